@@ -1,0 +1,371 @@
+"""What Benchreel knows about: frozen values that check themselves. No I/O.
+
+Times are integer milliseconds on the recording's own clock, half-open
+``[start_ms, end_ms)``. The clock's zero is the earliest picture or sound in
+the file (``Recording.origin`` in the file's own seconds). An ``id`` of 0 means
+"not stored yet". ``version`` counts changes: a writer says which version it
+saw, so that two windows never overwrite each other.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+from fractions import Fraction
+from itertools import pairwise
+
+from annotate.errors import BadInput
+from annotate.timecode import check_range
+
+REED_STATES = ("blank", "in_progress", "breaking_in", "playing", "resting", "retired")
+SOUND_KINDS = ("speech", "play", "crow", "scrape", "quiet")
+MODES = ("done", "plan", "recap", "negated")
+MAX_NAME = 120
+MAX_NOTE = 20_000
+
+
+def _text(value: str, what: str, limit: int, *, needed: bool = False) -> None:
+    if needed and not value.strip():
+        raise BadInput(f"{what} is empty", next_step="Write something there.")
+    if len(value) > limit:
+        raise BadInput(f"{what} is longer than {limit} characters", next_step="Shorten it.")
+    if "\x00" in value:
+        raise BadInput(f"{what} holds a character that cannot be stored", next_step="Remove it.")
+
+
+@dataclass(frozen=True)
+class Reed:
+    """A reed with the maker's own id (``name``) and its state."""
+
+    name: str
+    instrument: str = "bassoon"
+    state: str = "in_progress"
+    made_on: str | None = None
+    note: str = ""
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        _text(self.name, "The reed's id", MAX_NAME, needed=True)
+        _text(self.note, "The note", MAX_NOTE)
+        if self.state not in REED_STATES:
+            raise BadInput("is not a state of a reed", self.state, f"Use one of {', '.join(REED_STATES)}.")
+
+
+@dataclass(frozen=True)
+class Session:
+    """One sitting at the bench. ``sharing`` is 'free', 'people' (people in the picture) or 'private'."""
+
+    date: str
+    title: str = ""
+    place: str = ""
+    temperature_c: Decimal | None = None
+    humidity_percent: Decimal | None = None
+    note: str = ""
+    sharing: str = "free"
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        from datetime import date
+
+        try:
+            date.fromisoformat(self.date)
+        except ValueError:
+            raise BadInput("is not a date", self.date, "Write it as year-month-day, for example 2026-03-14.") from None
+        _text(self.title, "The title", MAX_NAME)
+        _text(self.place, "The place", MAX_NAME)
+        _text(self.note, "The note", MAX_NOTE)
+        if self.sharing not in ("free", "people", "private"):
+            raise BadInput("is not a kind of sharing", self.sharing, "Use free, people or private.")
+        if self.humidity_percent is not None and not 0 <= self.humidity_percent <= 100:
+            raise BadInput("is not a relative humidity", f"{self.humidity_percent} %", "Give 0 to 100 %.")
+        if self.temperature_c is not None and not -60 <= self.temperature_c <= 70:
+            raise BadInput("is not a room temperature", f"{self.temperature_c} °C", "Give -60 to 70 °C.")
+
+
+@dataclass(frozen=True)
+class Stream:
+    """One stream of a media file as the container states it.
+
+    ``start`` is in seconds on the file's own clock; ``rate`` is frames per
+    second for pictures, samples per second for sound.
+    """
+
+    index: int
+    kind: str  # picture | sound | text | other
+    codec: str
+    start: Fraction = Fraction(0)
+    rate: Fraction | None = None
+    channels: int = 0
+    pixel_format: str = ""
+    language: str = ""
+    title: str = ""
+    is_default: bool = False
+
+
+@dataclass(frozen=True)
+class Probe:
+    """What intake reads off a media file.
+
+    ``width`` and ``height`` are upright, as shown. ``origin`` is the file time
+    (seconds) of the recording clock's zero. ``rate`` is None where the picture
+    rate varies (``is_variable_rate``) or there is no picture. ``picture_stream``
+    and ``sound_stream`` are the indexes of the streams in use, or None.
+    """
+
+    container: str
+    duration_ms: int
+    origin: Fraction
+    streams: tuple[Stream, ...]
+    picture_stream: int | None
+    sound_stream: int | None
+    width: int = 0
+    height: int = 0
+    rotation: int = 0
+    rate: Fraction | None = None
+    is_variable_rate: bool = False
+    is_hdr: bool = False
+    needs_playable: bool = False
+    recorded_at: str | None = None
+    why_playable: str = ""
+
+
+@dataclass(frozen=True)
+class Recording:
+    """One media file of a session, never altered.
+
+    ``path`` is relative to the library's folder when ``is_kept`` (a copy lies in
+    the library), else absolute. ``playable_path`` (relative) is set when the
+    browser needs a copy; ``fingerprint`` is the SHA-256 of the whole file.
+    """
+
+    session_id: int
+    name: str
+    path: str
+    is_kept: bool
+    fingerprint: str
+    size_bytes: int
+    probe: Probe
+    position: int = 0
+    reed_id: int | None = None
+    playable_path: str | None = None
+    peaks_path: str | None = None
+    sheet_path: str | None = None
+    language: str = ""
+    id: int = 0
+    version: int = 0
+
+    @property
+    def duration_ms(self) -> int:
+        return self.probe.duration_ms
+
+    @property
+    def has_picture(self) -> bool:
+        return self.probe.picture_stream is not None
+
+    @property
+    def has_sound(self) -> bool:
+        return self.probe.sound_stream is not None
+
+
+@dataclass(frozen=True)
+class Word:
+    """One spoken word with its time and the recogniser's probability (0..1)."""
+
+    start_ms: int
+    end_ms: int
+    text: str
+    probability: float = 1.0
+
+
+@dataclass(frozen=True)
+class Line:
+    """A stretch of speech. ``heard_text`` keeps what the recogniser wrote when the maker changes ``text``."""
+
+    recording_id: int
+    start_ms: int
+    end_ms: int
+    text: str
+    words: tuple[Word, ...] = ()
+    heard_text: str = ""
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        check_range(self.start_ms, self.end_ms)
+        _text(self.text, "The line", MAX_NOTE)
+
+
+@dataclass(frozen=True)
+class Sound:
+    """A stretch of one kind of sound heard in the audio, with a confidence (0..1)."""
+
+    start_ms: int
+    end_ms: int
+    kind: str
+    confidence: float = 1.0
+
+    def __post_init__(self) -> None:
+        check_range(self.start_ms, self.end_ms)
+        if self.kind not in SOUND_KINDS:
+            raise BadInput("is not a kind of sound", self.kind, f"Use one of {', '.join(SOUND_KINDS)}.")
+
+
+@dataclass(frozen=True)
+class Tag:
+    """The maker's statement: what was done where, on which reed, in a time range."""
+
+    recording_id: int
+    start_ms: int
+    end_ms: int
+    step: str
+    zones: tuple[str, ...] = ()
+    blade: str | None = None
+    side: str | None = None
+    reed_id: int | None = None
+    symptoms: tuple[str, ...] = ()
+    note: str = ""
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        check_range(self.start_ms, self.end_ms)
+        _text(self.note, "The note", MAX_NOTE)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A measured value. ``value`` and ``unit`` stay as the maker gave them.
+
+    ``zone`` is the place on the reed, ``place_note`` says it finer (for example
+    "10 mm from the tip"), ``moisture`` is 'wet', 'dry' or None, ``tool`` the
+    measuring instrument. It hangs on a tag, or on a moment of a recording, or
+    on a reed and a date alone.
+    """
+
+    quantity: str
+    value: Decimal
+    unit: str
+    reed_id: int | None = None
+    recording_id: int | None = None
+    tag_id: int | None = None
+    at_ms: int | None = None
+    zone: str | None = None
+    blade: str | None = None
+    side: str | None = None
+    place_note: str = ""
+    moisture: str | None = None
+    tool: str = ""
+    uncertainty: Decimal | None = None
+    taken_on: str | None = None
+    note: str = ""
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        if not self.value.is_finite():
+            raise BadInput("is not a number", str(self.value), "Write digits, for example 1.6.")
+        if self.moisture not in (None, "wet", "dry"):
+            raise BadInput("is neither wet nor dry", str(self.moisture), "Use wet, dry or nothing.")
+        if self.uncertainty is not None and not (self.uncertainty.is_finite() and self.uncertainty >= 0):
+            raise BadInput("is not an uncertainty", str(self.uncertainty), "Give zero or more.")
+        _text(self.note, "The note", MAX_NOTE)
+        _text(self.tool, "The measuring instrument", MAX_NAME)
+        _text(self.place_note, "The place", MAX_NAME)
+
+
+@dataclass(frozen=True)
+class Correction:
+    """Sets right something said in a recording: what was ``said`` in the range, and what is ``right``."""
+
+    recording_id: int
+    start_ms: int
+    end_ms: int
+    said: str
+    right: str
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        check_range(self.start_ms, self.end_ms)
+        _text(self.said, "What was said", MAX_NOTE)
+        _text(self.right, "What is right", MAX_NOTE, needed=True)
+
+
+@dataclass(frozen=True)
+class Clip:
+    """One piece of a lesson: a range of a recording, with a title and, if it came from one, its tag."""
+
+    recording_id: int
+    start_ms: int
+    end_ms: int
+    title: str = ""
+    note: str = ""
+    tag_id: int | None = None
+    still_ms: int | None = None  # chosen picture for the summary, on the recording's clock
+
+    def __post_init__(self) -> None:
+        check_range(self.start_ms, self.end_ms)
+        _text(self.title, "The clip's title", 500)
+        _text(self.note, "The clip's note", MAX_NOTE)
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """An ordered choice of clips, with what frames them."""
+
+    title: str
+    goal: str = ""
+    audience: str = ""
+    tools: tuple[str, ...] = ()
+    review: str = ""
+    note: str = ""
+    clips: tuple[Clip, ...] = ()
+    has_title_cards: bool = True
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        _text(self.title, "The lesson's title", 300, needed=True)
+        for value, what in ((self.goal, "The goal"), (self.audience, "The audience"), (self.review, "The review")):
+            _text(value, what, MAX_NOTE)
+        overlap = self.first_overlap()
+        if overlap:
+            one, two = overlap
+            raise BadInput(
+                f"clips {one + 1} and {two + 1} show the same stretch of the same recording",
+                self.title,
+                "Trim one of them so that they do not overlap.",
+            )
+
+    def first_overlap(self) -> tuple[int, int] | None:
+        """Positions of the first two clips that share a stretch of one recording, or None."""
+        seen: list[tuple[int, int, int, int]] = sorted(
+            (clip.recording_id, clip.start_ms, clip.end_ms, number) for number, clip in enumerate(self.clips)
+        )
+        for before, after in pairwise(seen):
+            if before[0] == after[0] and after[1] < before[2]:
+                first, second = sorted((before[3], after[3]))
+                return first, second
+        return None
+
+
+@dataclass(frozen=True)
+class Job:
+    """A long piece of work. ``progress`` runs 0..1; ``state`` is waiting, running, done, failed or cancelled."""
+
+    kind: str
+    subject: dict[str, int | str] = field(default_factory=dict)
+    state: str = "waiting"
+    progress: float = 0.0
+    message: str = ""
+    error: str = ""
+    error_code: str = ""
+    attempts: int = 0
+    result: dict[str, str] = field(default_factory=dict)
+    created_at: str = ""
+    started_at: str = ""
+    finished_at: str = ""
+    cancel_wanted: bool = False
+    id: int = 0
