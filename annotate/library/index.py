@@ -1,0 +1,141 @@
+"""The search index: one moment for each line, tag, reading, correction, session, reed and lesson.
+
+``moment`` says where a hit leads, ``moment_text`` (FTS5, same row id) holds
+the words. Both are written here only, in the transaction of the change, so
+they cannot drift apart; ``rebuild`` makes them anew.
+"""
+
+from __future__ import annotations
+
+import re
+
+from sqlalchemy import Connection, delete, insert, select
+
+from annotate.library import schema
+from annotate.library.codec import Row
+from annotate.library.rows import new_id
+from annotate.vocabulary import vocabulary
+
+KINDS = ("line", "tag", "reading", "correction", "session", "reed", "lesson")
+# Scripts written without blanks; each character becomes a word of its own, so that a part of a run is found.
+_UNSPACED = re.compile(r"([\u3040-\u30ff\u3400-\u4dbf\u4e00-\u9fff\uac00-\ud7af\u0e00-\u0e7f])")
+_SPACED = re.compile(f" ?([\x02\x03]?){_UNSPACED.pattern}([\x02\x03]?) ?")
+
+
+def spaced(text: str) -> str:
+    """Text with blanks round each character of an unspaced script."""
+    return _UNSPACED.sub(r" \1 ", text)
+
+
+def unspaced(text: str) -> str:
+    """What ``spaced`` did, taken back; the marks of a snippet may stand between."""
+    return _SPACED.sub(r"\1\2\3", text)
+
+
+def refresh(connection: Connection, kind: str, row_id: int) -> None:
+    """Bring the index in step with one row, whether it was added, changed or removed."""
+    if kind not in KINDS:
+        return
+    old = connection.execute(
+        select(schema.moment.c.id).where(schema.moment.c.kind == kind, schema.moment.c.row_id == row_id)
+    ).scalar()
+    if old is not None:
+        connection.exec_driver_sql("DELETE FROM moment_text WHERE rowid = ?", (old,))
+        connection.execute(delete(schema.moment).where(schema.moment.c.id == old))
+    table = schema.metadata.tables[kind]
+    row = connection.execute(select(table).where(table.c.id == row_id)).first()
+    if row is not None:
+        _insert(connection, kind, dict(row._mapping))
+    if kind == "reed" and row is not None:
+        tags = select(schema.tag.c.id).where(schema.tag.c.reed_id == row_id)
+        for tag_id in connection.execute(tags).scalars().all():
+            refresh(connection, "tag", tag_id)
+
+
+def rebuild(connection: Connection) -> int:
+    """Make the whole index anew; gives the number of moments."""
+    connection.exec_driver_sql("DELETE FROM moment_text")
+    connection.execute(delete(schema.moment))
+    count = 0
+    for kind in KINDS:
+        for row in connection.execute(select(schema.metadata.tables[kind])).all():
+            _insert(connection, kind, dict(row._mapping))
+            count += 1
+    return count
+
+
+def drift(connection: Connection) -> list[str]:
+    """Where the index and the tables differ; empty when they agree."""
+    found = []
+    for kind in KINDS:
+        table = schema.metadata.tables[kind]
+        rows = set(connection.execute(select(table.c.id)).scalars())
+        held = set(connection.execute(select(schema.moment.c.row_id).where(schema.moment.c.kind == kind)).scalars())
+        found += [f"{kind} {row_id} is not in the search index" for row_id in sorted(rows - held)]
+        found += [f"the search index holds {kind} {row_id}, which is gone" for row_id in sorted(held - rows)]
+    ids = set(connection.execute(select(schema.moment.c.id)).scalars())
+    texts = {row[0] for row in connection.exec_driver_sql("SELECT rowid FROM moment_text")}
+    found += [f"moment {moment_id} has no text" for moment_id in sorted(ids ^ texts)]
+    return found
+
+
+def _insert(connection: Connection, kind: str, row: Row) -> None:
+    place = _place(connection, kind, row)
+    shown = _shown(connection, kind, row)
+    result = connection.execute(insert(schema.moment).values(kind=kind, row_id=row["id"], shown=shown, **place))
+    connection.exec_driver_sql("INSERT INTO moment_text (rowid, text) VALUES (?, ?)", (new_id(result), spaced(shown)))
+
+
+def _place(connection: Connection, kind: str, row: Row) -> Row:
+    """Where a hit leads."""
+    recording = None
+    if row.get("recording_id"):
+        recording = connection.execute(
+            select(schema.recording).where(schema.recording.c.id == row["recording_id"])
+        ).first()
+    session_id = row["id"] if kind == "session" else (recording.session_id if recording else None)
+    reed_id = row["id"] if kind == "reed" else row.get("reed_id")
+    if reed_id is None and recording is not None:
+        reed_id = recording.reed_id
+    start = row["at_ms"] if kind == "reading" else row.get("start_ms")
+    return {
+        "session_id": session_id,
+        "recording_id": row.get("recording_id"),
+        "reed_id": reed_id,
+        "start_ms": start,
+        "end_ms": row.get("end_ms"),
+    }
+
+
+def _shown(connection: Connection, kind: str, row: Row) -> str:
+    """The words of a row, as found and as shown."""
+    if kind == "line":
+        return str(row["text"])
+    if kind == "tag":
+        return _tag_words(connection, row)
+    if kind == "reading":
+        parts = [row["quantity"].replace("_", " "), row["value"], row["unit"], row["place_note"], row["note"]]
+    elif kind == "correction":
+        parts = [row["said"], row["right"]]
+    elif kind == "session":
+        parts = [row["date"], row["title"], row["place"], row["note"]]
+    elif kind == "reed":
+        parts = [row["name"], row["instrument"], row["note"]]
+    else:
+        parts = [row["title"], row["goal"], row["note"]]
+    return " · ".join(str(part) for part in parts if part)
+
+
+def _tag_words(connection: Connection, row: Row) -> str:
+    reed = None
+    if row["reed_id"]:
+        reed = connection.execute(select(schema.reed).where(schema.reed.c.id == row["reed_id"])).first()
+    words = vocabulary(reed.instrument if reed else "bassoon")
+    parts = [words.label("steps", row["step"])]
+    parts += [words.label("zones", zone) for zone in row["zones"]]
+    parts += [words.label("blades", row["blade"])] if row["blade"] else []
+    parts += [words.label("sides", row["side"])] if row["side"] else []
+    parts += [words.label("symptoms", symptom) for symptom in row["symptoms"]]
+    parts += [reed.name] if reed else []
+    parts += [row["note"]] if row["note"] else []
+    return " · ".join(parts)

@@ -1,0 +1,307 @@
+"""What lies in the library, one shelf for each kind of value."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, Generic, TypeVar
+
+from sqlalchemy import Connection, Table, delete, func, insert, select
+
+from annotate.errors import BadInput, NotFound
+from annotate.library import codec, index, schema
+from annotate.library.codec import Row
+from annotate.library.rows import new_id
+from annotate.model import Correction, Lesson, Line, Reading, Recording, Reed, Session, Sound, Tag
+from annotate.timecode import check_range
+from annotate.vocabulary import vocabulary
+
+if TYPE_CHECKING:
+    from annotate.library.store import Library
+
+T = TypeVar("T", Reed, Session, Recording, Line, Tag, Reading, Correction, Lesson)
+
+
+class Shelf(Generic[T]):
+    """Values of one kind: get, add, change, remove; every change can be undone."""
+
+    table: Table
+    from_row: Callable[[Row], T]
+    order: tuple[str, ...] = ("id",)
+
+    def __init__(self, library: Library) -> None:
+        self.library = library
+
+    def check(self, connection: Connection, value: T) -> T:
+        """Raise if the value does not fit what is in the library; may fill in what follows from it."""
+        return value
+
+    def get(self, value_id: int) -> T:
+        """The value of that id, or NotFound."""
+        found = self.where(self.table.c.id == value_id)
+        if not found:
+            raise NotFound(f"There is no {self.table.name} {value_id} in the library")
+        return found[0]
+
+    def all(self) -> list[T]:
+        """Every value, in the shelf's order."""
+        return self.where()
+
+    def where(self, *conditions: Any) -> list[T]:
+        """The values that meet the conditions, in the shelf's order."""
+        query = select(self.table).where(*conditions).order_by(*(self.table.c[name] for name in self.order))
+        with self.library.reading() as connection:
+            return [type(self).from_row(dict(row._mapping)) for row in connection.execute(query)]
+
+    def add(self, value: T) -> T:
+        """Store a new value; gives it back with its id."""
+        return self.add_all([value])[0]
+
+    def add_all(self, values: Iterable[T], what: str = "") -> list[T]:
+        """Store several values as one step of undo."""
+        with self.library.journal.edit(what or f"added a {self.table.name}") as edit:
+            rows = [edit.add(self.table, codec.row_of(self.check(edit.connection, value))) for value in values]
+        return [type(self).from_row(row) for row in rows]
+
+    def change(self, value: T) -> T:
+        """Store a changed value; ChangedElsewhere when its version is no longer the stored one."""
+        with self.library.journal.edit(f"changed a {self.table.name}") as edit:
+            row = edit.change(self.table, codec.row_of(self.check(edit.connection, value)))
+        return type(self).from_row(row)
+
+    def remove(self, value_id: int) -> None:
+        """Take a value out; undo brings it back."""
+        with self.library.journal.edit(f"removed a {self.table.name}") as edit:
+            edit.remove(self.table, value_id)
+
+
+class Reeds(Shelf[Reed]):
+    table = schema.reed
+    from_row = staticmethod(codec.reed_from)
+    order = ("name",)
+
+    def check(self, connection: Connection, value: Reed) -> Reed:
+        vocabulary(value.instrument)
+        return replace(value, name=value.name.strip())
+
+    def by_name(self, name: str) -> Reed:
+        """The reed with the maker's id; capitals do not matter when there is only one."""
+        exact = self.where(schema.reed.c.name == name.strip())
+        loose = exact or self.where(func.lower(schema.reed.c.name) == name.strip().lower())
+        if len(loose) == 1:
+            return loose[0]
+        known = ", ".join(reed.name for reed in self.all()[:12]) or "none yet"
+        raise NotFound("is not a reed of this library", name, f"Reeds here: {known}.")
+
+
+class Sessions(Shelf[Session]):
+    table = schema.session
+    from_row = staticmethod(codec.session_from)
+    order = ("date", "id")
+
+
+class Recordings(Shelf[Recording]):
+    table = schema.recording
+    from_row = staticmethod(codec.recording_from)
+    order = ("session_id", "position", "id")
+
+    def of_session(self, session_id: int) -> list[Recording]:
+        """The recordings of a session, in order."""
+        return self.where(schema.recording.c.session_id == session_id)
+
+    def by_fingerprint(self, fingerprint: str) -> Recording | None:
+        """The recording of that file, or None."""
+        found = self.where(schema.recording.c.fingerprint == fingerprint)
+        return found[0] if found else None
+
+    def note_made(self, recording_id: int, **made: str) -> None:
+        """Record what was made for a recording (playable_path, peaks_path, sheet_path, language); no step of undo."""
+        with self.library.writing() as connection:
+            connection.execute(schema.recording.update().where(schema.recording.c.id == recording_id).values(**made))
+
+    def file(self, recording: Recording) -> Any:
+        """The path of the original file."""
+        from pathlib import Path
+
+        return self.library.path(recording.path) if recording.is_kept else Path(recording.path)
+
+    def sounds(self, recording_id: int) -> list[Sound]:
+        """The sounds heard in a recording, in order."""
+        table = schema.sound
+        query = select(table).where(table.c.recording_id == recording_id).order_by(table.c.start_ms)
+        with self.library.reading() as connection:
+            return [Sound(r.start_ms, r.end_ms, r.kind, r.confidence) for r in connection.execute(query)]
+
+    def measures(self, recording_id: int) -> list[dict[str, Any]]:
+        """Sounds with what was measured in them (``measures``: notes or a crow), in order."""
+        table = schema.sound
+        query = select(table).where(table.c.recording_id == recording_id).order_by(table.c.start_ms)
+        with self.library.reading() as connection:
+            return [dict(row._mapping) for row in connection.execute(query)]
+
+    def hear(self, recording_id: int, sounds: Iterable[tuple[Sound, Any]]) -> None:
+        """Replace the sounds of a recording, each with its measures (plain data)."""
+        table = schema.sound
+        with self.library.writing() as connection:
+            connection.execute(delete(table).where(table.c.recording_id == recording_id))
+            for sound, measures in sounds:
+                connection.execute(
+                    insert(table).values(
+                        recording_id=recording_id,
+                        start_ms=sound.start_ms,
+                        end_ms=sound.end_ms,
+                        kind=sound.kind,
+                        confidence=sound.confidence,
+                        measures=measures,
+                    )
+                )
+
+
+class OfRecording(Shelf[T]):
+    """Values that lie on the time of a recording."""
+
+    order = ("recording_id", "start_ms", "id")
+
+    def of_recording(self, recording_id: int) -> list[T]:
+        """The values of a recording, in order of time."""
+        return self.where(self.table.c.recording_id == recording_id)
+
+    def of_session(self, session_id: int) -> list[T]:
+        """The values of all recordings of a session."""
+        ids = select(schema.recording.c.id).where(schema.recording.c.session_id == session_id)
+        return self.where(self.table.c.recording_id.in_(ids))
+
+
+def _recording(connection: Connection, recording_id: int) -> Recording:
+    found = connection.execute(select(schema.recording).where(schema.recording.c.id == recording_id)).first()
+    if found is None:
+        raise NotFound(f"There is no recording {recording_id} in the library")
+    return codec.recording_from(dict(found._mapping))
+
+
+def _reed(connection: Connection, reed_id: int | None) -> Reed | None:
+    if reed_id is None:
+        return None
+    found = connection.execute(select(schema.reed).where(schema.reed.c.id == reed_id)).first()
+    if found is None:
+        raise NotFound(f"There is no reed {reed_id} in the library")
+    return codec.reed_from(dict(found._mapping))
+
+
+class Lines(OfRecording[Line]):
+    table = schema.line
+    from_row = staticmethod(codec.line_from)
+
+    def hear(self, recording_id: int, lines: Iterable[Line], *, from_ms: int = 0) -> None:
+        """Store recognised lines from ``from_ms`` on, in place of those there that the maker has not changed."""
+        table = schema.line
+        with self.library.writing() as connection:
+            mine = select(table.c.id, table.c.start_ms, table.c.end_ms, table.c.version).where(
+                table.c.recording_id == recording_id, table.c.start_ms >= from_ms
+            )
+            kept = []
+            for row in connection.execute(mine).all():
+                if row.version > 1:
+                    kept.append((row.start_ms, row.end_ms))
+                    continue
+                connection.execute(delete(table).where(table.c.id == row.id))
+                index.refresh(connection, "line", row.id)
+            for line in lines:
+                if any(line.start_ms < end and start < line.end_ms for start, end in kept):
+                    continue
+                values = {**codec.row_of(line), "recording_id": recording_id, "version": 1}
+                values["heard_text"] = line.heard_text or line.text
+                values.pop("id")
+                result = connection.execute(insert(table).values(values))
+                index.refresh(connection, "line", new_id(result))
+
+
+class Tags(OfRecording[Tag]):
+    table = schema.tag
+    from_row = staticmethod(codec.tag_from)
+
+    def check(self, connection: Connection, value: Tag) -> Tag:
+        recording = _recording(connection, value.recording_id)
+        check_range(value.start_ms, value.end_ms, recording.duration_ms)
+        reed = _reed(connection, value.reed_id or recording.reed_id)
+        words = vocabulary(reed.instrument if reed else "bassoon")
+        words.check("steps", value.step)
+        words.check("zones", value.zones)
+        words.check("blades", value.blade)
+        words.check("sides", value.side)
+        words.check("symptoms", value.symptoms)
+        return replace(
+            value,
+            zones=tuple(dict.fromkeys(value.zones)),
+            symptoms=tuple(dict.fromkeys(value.symptoms)),
+            reed_id=reed.id if reed else None,
+        )
+
+    def of_reed(self, reed_id: int) -> list[Tag]:
+        """The tags of a reed, over all sessions."""
+        return self.where(schema.tag.c.reed_id == reed_id)
+
+
+class Readings(Shelf[Reading]):
+    table = schema.reading
+    from_row = staticmethod(codec.reading_from)
+    order = ("taken_on", "recording_id", "at_ms", "id")
+
+    def check(self, connection: Connection, value: Reading) -> Reading:
+        from annotate.measure.units import check_reading
+
+        check_reading(value)
+        tag = None
+        if value.tag_id is not None:
+            tag = connection.execute(select(schema.tag).where(schema.tag.c.id == value.tag_id)).first()
+            if tag is None:
+                raise NotFound(f"There is no tag {value.tag_id} in the library")
+            value = replace(
+                value, recording_id=tag.recording_id, at_ms=tag.start_ms if value.at_ms is None else value.at_ms
+            )
+        if value.recording_id is not None:
+            recording = _recording(connection, value.recording_id)
+            if value.at_ms is not None:
+                check_range(value.at_ms, value.at_ms + 1, recording.duration_ms + 1)
+            date = connection.execute(
+                select(schema.session.c.date).where(schema.session.c.id == recording.session_id)
+            ).scalar()
+            reed_id = value.reed_id or (tag.reed_id if tag is not None else None) or recording.reed_id
+            value = replace(value, taken_on=value.taken_on or date, reed_id=reed_id)
+        reed = _reed(connection, value.reed_id)
+        words = vocabulary(reed.instrument if reed else "bassoon")
+        words.check("zones", value.zone)
+        words.check("blades", value.blade)
+        words.check("sides", value.side)
+        return value
+
+    def of_reed(self, reed_id: int) -> list[Reading]:
+        """The readings of a reed, in order of day."""
+        return self.where(schema.reading.c.reed_id == reed_id)
+
+    def of_session(self, session_id: int) -> list[Reading]:
+        """The readings taken in a session's recordings."""
+        ids = select(schema.recording.c.id).where(schema.recording.c.session_id == session_id)
+        return self.where(schema.reading.c.recording_id.in_(ids))
+
+
+class Corrections(OfRecording[Correction]):
+    table = schema.correction
+    from_row = staticmethod(codec.correction_from)
+
+    def check(self, connection: Connection, value: Correction) -> Correction:
+        check_range(value.start_ms, value.end_ms, _recording(connection, value.recording_id).duration_ms)
+        return value
+
+
+class Lessons(Shelf[Lesson]):
+    table = schema.lesson
+    from_row = staticmethod(codec.lesson_from)
+
+    def check(self, connection: Connection, value: Lesson) -> Lesson:
+        for number, clip in enumerate(value.clips, 1):
+            recording = _recording(connection, clip.recording_id)
+            check_range(clip.start_ms, clip.end_ms, recording.duration_ms)
+            if clip.still_ms is not None and not 0 <= clip.still_ms < recording.duration_ms:
+                raise BadInput("The still lies past the recording", f"clip {number}", "Choose a moment inside it.")
+        return value

@@ -1,0 +1,186 @@
+"""Opens a library: its folder, its SQLite file, its transactions.
+
+A library is one folder: ``library.sqlite`` and beside it the folders for what
+belongs to the recordings. Readers and writers use short transactions; a
+writer takes the write lock at once (``BEGIN IMMEDIATE``), so that several
+processes never trip over each other half-way.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Self
+
+from alembic import command
+from alembic.config import Config
+from alembic.runtime.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, create_engine, event
+from sqlalchemy.exc import DatabaseError, OperationalError
+
+from annotate.errors import BadInput, NoSpace, NotFound, ToolFailed
+from annotate.find.question import Hit, Question
+from annotate.library.jobs import Jobs
+from annotate.library.journal import Journal
+from annotate.library.search import find
+from annotate.library.shelves import Corrections, Lessons, Lines, Readings, Recordings, Reeds, Sessions, Tags
+
+FILE_NAME = "library.sqlite"
+FOLDERS = ("recordings", "playable", "peaks", "sheets", "cache", "lessons", "backups")
+LOCK_WAIT_S = 30.0  # longest a writer waits for another one; a write takes milliseconds
+
+
+class Library:
+    """An open library. Use it with ``with``; it may be shared between threads."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self._engine = create_engine(
+            f"sqlite:///{(folder / FILE_NAME).as_posix()}", connect_args={"timeout": LOCK_WAIT_S}, pool_size=8
+        )
+        event.listen(self._engine, "connect", _prepare_connection)
+        event.listen(self._engine, "begin", _begin)
+        self.journal = Journal(self)
+        self.reeds = Reeds(self)
+        self.sessions = Sessions(self)
+        self.recordings = Recordings(self)
+        self.lines = Lines(self)
+        self.tags = Tags(self)
+        self.readings = Readings(self)
+        self.corrections = Corrections(self)
+        self.lessons = Lessons(self)
+        self.jobs = Jobs(self)
+
+    @classmethod
+    def open(cls, folder: Path, *, create: bool = False) -> Self:
+        """Open the library in ``folder``, bringing its tables up to date; make one if ``create``."""
+        folder = Path(folder).expanduser().resolve()
+        if not (folder / FILE_NAME).exists() and not create:
+            raise NotFound("holds no library", str(folder), "Make one with: benchreel init.")
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            for name in FOLDERS:
+                (folder / name).mkdir(exist_ok=True)
+        except FileExistsError:
+            raise BadInput("is a file, not a folder", str(folder), "Name a folder for the library.") from None
+        except OSError as error:
+            raise BadInput(f"cannot be written ({error.strerror})", str(folder), "Choose another folder.") from error
+        library = cls(folder)
+        try:
+            library._migrate()
+        except BaseException:
+            library.close()
+            raise
+        return library
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Give back the file."""
+        self._engine.dispose()
+
+    def path(self, relative: str) -> Path:
+        """A path kept in the library; refuses one that would lead out of its folder."""
+        full = (self.folder / relative).resolve()
+        if not full.is_relative_to(self.folder):
+            raise BadInput("leads out of the library", relative)
+        return full
+
+    def find(self, question: Question) -> list[Hit]:
+        """The moments that answer a question, best first."""
+        return find(self, question)
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A connection that sees one state of the library."""
+        with _plain_errors(self.folder), self._engine.connect() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A connection that holds the write lock; everything in it happens or nothing does."""
+        with _plain_errors(self.folder), self._engine.connect().execution_options(write=True) as connection:
+            with connection.begin():
+                yield connection
+
+    def backup(self, target: Path | None = None) -> Path:
+        """Copy the database, whole and consistent, while others may be writing; gives the copy's path."""
+        stamp = datetime.now(UTC).strftime("%Y-%m-%dT%H%M%SZ")
+        target = target or self.folder / "backups" / f"library-{stamp}.sqlite"
+        part = target.with_name(target.name + ".part")
+        with (
+            _plain_errors(self.folder),
+            closing(sqlite3.connect(self.folder / FILE_NAME)) as source,
+            closing(sqlite3.connect(part)) as copy,
+        ):
+            source.backup(copy)
+        part.replace(target)
+        return target
+
+    def check(self) -> list[str]:
+        """Problems found in the database and its index; an empty list when all is well."""
+        from annotate.library.index import drift
+
+        with self.reading() as connection:
+            found = [row[0] for row in connection.exec_driver_sql("PRAGMA integrity_check") if row[0] != "ok"]
+            found += [
+                f"{row[0]}: row {row[1]} points nowhere"
+                for row in connection.exec_driver_sql("PRAGMA foreign_key_check")
+            ]
+            return found + drift(connection)
+
+    def _migrate(self) -> None:
+        config = Config()
+        config.set_main_option("script_location", str(Path(__file__).with_name("migrations")))
+        newest = ScriptDirectory.from_config(config).get_current_head()
+        with self.reading() as connection:
+            current = MigrationContext.configure(connection).get_current_revision()
+        if current == newest:
+            return
+        known = {script.revision for script in ScriptDirectory.from_config(config).walk_revisions()}
+        if current is not None and current not in known:
+            raise BadInput(
+                "was written by a newer Benchreel", str(self.folder), "Install the newer version to open it."
+            )
+        if current is not None:
+            self.backup()
+        with self.writing() as connection:
+            config.attributes["connection"] = connection
+            command.upgrade(config, "head")
+
+
+def _prepare_connection(connection: sqlite3.Connection, _: object) -> None:
+    connection.isolation_level = None  # transactions are begun by _begin, not guessed by the driver
+    for pragma in ("journal_mode=WAL", "foreign_keys=ON", "synchronous=FULL"):
+        connection.execute(f"PRAGMA {pragma}")
+
+
+def _begin(connection: Connection) -> None:
+    is_write = connection.get_execution_options().get("write", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if is_write else "BEGIN")
+
+
+@contextmanager
+def _plain_errors(folder: Path) -> Iterator[None]:
+    """Turn what SQLite says into our sentences."""
+    try:
+        yield
+    except OperationalError as error:
+        text = str(error.orig)
+        if "full" in text:
+            raise NoSpace("The disk is full", str(folder), "Free some space and try again.") from error
+        if "locked" in text:
+            raise ToolFailed("is busy with another write", str(folder), "Try again in a moment.") from error
+        raise ToolFailed(f"could not be used ({text})", str(folder), "Check the disk, or open a backup.") from error
+    except DatabaseError as error:
+        if "not a database" in str(error.orig) or "malformed" in str(error.orig):
+            raise ToolFailed("is damaged", str(folder / FILE_NAME), "Open one of its backups.") from error
+        raise
