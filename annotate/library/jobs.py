@@ -151,9 +151,7 @@ class Jobs:
                 if job.cancel_wanted:
                     values |= {"state": "cancelled", "error": "Cancelled.", "finished_at": now()}
                 elif job.attempts >= MAX_ATTEMPTS:
-                    sentence = (
-                        f"The program stopped {job.attempts} times during this work. Try again, or look at the file."
-                    )
+                    sentence = f"The program stopped {job.attempts} times during this work. Retry, or look at the file."
                     values |= {"state": "failed", "error": sentence, "error_code": "stopped", "finished_at": now()}
                 connection.execute(update(table).where(table.c.id == job.id).values(values))
         return lost

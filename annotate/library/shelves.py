@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from sqlalchemy import Connection, Table, delete, func, insert, select
@@ -11,7 +12,8 @@ from sqlalchemy import Connection, Table, delete, func, insert, select
 from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
 from annotate.library.codec import Row
-from annotate.library.rows import new_id
+from annotate.library.rows import new_id, stored
+from annotate.measure.units import check_reading
 from annotate.model import Correction, Lesson, Line, Reading, Recording, Reed, Session, Sound, Tag
 from annotate.timecode import check_range
 from annotate.vocabulary import vocabulary
@@ -119,10 +121,8 @@ class Recordings(Shelf[Recording]):
         with self.library.writing() as connection:
             connection.execute(schema.recording.update().where(schema.recording.c.id == recording_id).values(**made))
 
-    def file(self, recording: Recording) -> Any:
+    def file(self, recording: Recording) -> Path:
         """The path of the original file."""
-        from pathlib import Path
-
         return self.library.path(recording.path) if recording.is_kept else Path(recording.path)
 
     def sounds(self, recording_id: int) -> list[Sound]:
@@ -173,19 +173,19 @@ class OfRecording(Shelf[T]):
 
 
 def _recording(connection: Connection, recording_id: int) -> Recording:
-    found = connection.execute(select(schema.recording).where(schema.recording.c.id == recording_id)).first()
+    found = stored(connection, schema.recording, recording_id)
     if found is None:
         raise NotFound(f"There is no recording {recording_id} in the library")
-    return codec.recording_from(dict(found._mapping))
+    return codec.recording_from(found)
 
 
 def _reed(connection: Connection, reed_id: int | None) -> Reed | None:
     if reed_id is None:
         return None
-    found = connection.execute(select(schema.reed).where(schema.reed.c.id == reed_id)).first()
+    found = stored(connection, schema.reed, reed_id)
     if found is None:
         raise NotFound(f"There is no reed {reed_id} in the library")
-    return codec.reed_from(dict(found._mapping))
+    return codec.reed_from(found)
 
 
 class Lines(OfRecording[Line]):
@@ -242,32 +242,33 @@ class Tags(OfRecording[Tag]):
         return self.where(schema.tag.c.reed_id == reed_id)
 
 
+def _placed(connection: Connection, value: Reading) -> Reading:
+    """A reading with what follows from its tag and recording: moment, reed and day."""
+    tag = None
+    if value.tag_id is not None:
+        tag = stored(connection, schema.tag, value.tag_id)
+        if tag is None:
+            raise NotFound(f"There is no tag {value.tag_id} in the library")
+        at_ms = tag["start_ms"] if value.at_ms is None else value.at_ms
+        value = replace(value, recording_id=tag["recording_id"], at_ms=at_ms)
+    if value.recording_id is None:
+        return value
+    recording = _recording(connection, value.recording_id)
+    if value.at_ms is not None:
+        check_range(value.at_ms, value.at_ms + 1, recording.duration_ms + 1)
+    session = stored(connection, schema.session, recording.session_id) or {}
+    reed_id = value.reed_id or (tag or {}).get("reed_id") or recording.reed_id
+    return replace(value, taken_on=value.taken_on or session.get("date"), reed_id=reed_id)
+
+
 class Readings(Shelf[Reading]):
     table = schema.reading
     from_row = staticmethod(codec.reading_from)
     order = ("taken_on", "recording_id", "at_ms", "id")
 
     def check(self, connection: Connection, value: Reading) -> Reading:
-        from annotate.measure.units import check_reading
-
         check_reading(value)
-        tag = None
-        if value.tag_id is not None:
-            tag = connection.execute(select(schema.tag).where(schema.tag.c.id == value.tag_id)).first()
-            if tag is None:
-                raise NotFound(f"There is no tag {value.tag_id} in the library")
-            value = replace(
-                value, recording_id=tag.recording_id, at_ms=tag.start_ms if value.at_ms is None else value.at_ms
-            )
-        if value.recording_id is not None:
-            recording = _recording(connection, value.recording_id)
-            if value.at_ms is not None:
-                check_range(value.at_ms, value.at_ms + 1, recording.duration_ms + 1)
-            date = connection.execute(
-                select(schema.session.c.date).where(schema.session.c.id == recording.session_id)
-            ).scalar()
-            reed_id = value.reed_id or (tag.reed_id if tag is not None else None) or recording.reed_id
-            value = replace(value, taken_on=value.taken_on or date, reed_id=reed_id)
+        value = _placed(connection, value)
         reed = _reed(connection, value.reed_id)
         words = vocabulary(reed.instrument if reed else "bassoon")
         words.check("zones", value.zone)

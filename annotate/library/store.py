@@ -107,9 +107,12 @@ class Library:
     @contextmanager
     def writing(self) -> Iterator[Connection]:
         """A connection that holds the write lock; everything in it happens or nothing does."""
-        with _plain_errors(self.folder), self._engine.connect().execution_options(write=True) as connection:
-            with connection.begin():
-                yield connection
+        with (
+            _plain_errors(self.folder),
+            self._engine.connect().execution_options(write=True) as connection,
+            connection.begin(),
+        ):
+            yield connection
 
     def backup(self, target: Path | None = None) -> Path:
         """Copy the database, whole and consistent, while others may be writing; gives the copy's path."""
