@@ -111,17 +111,17 @@ def constant_rate(span: Span) -> Fraction | None:
     if len(ticks) < 2 or ticks[-1] == ticks[0]:
         return None
     step = Fraction(ticks[-1] - ticks[0], len(ticks) - 1)  # in ticks
-    allowed = max(GRID_TOLERANCE_S / span.time_base, Fraction(1))
-    numerator, denominator = step.numerator, step.denominator
-    first, limit = ticks[0], allowed * denominator
-    if any(abs((tick - first) * denominator - k * numerator) > limit for k, tick in enumerate(ticks)):
+    first, numerator, denominator = ticks[0], step.numerator, step.denominator
+    worst = max(abs((tick - first) * denominator - k * numerator) for k, tick in enumerate(ticks))
+    off_grid = Fraction(worst, denominator) * span.time_base
+    if off_grid > max(GRID_TOLERANCE_S, span.time_base):
         return None
-    return _usual(1 / (step * span.time_base), span, len(ticks))
+    return _usual(1 / (step * span.time_base), max(off_grid, span.time_base), span)
 
 
-def _usual(rate: Fraction, span: Span, count: int) -> Fraction:
-    """The usual rate that the packet times cannot be told from, else the rate itself in a short fraction."""
-    doubt = rate * 2 * span.time_base / ((span.end - span.start) or 1)
+def _usual(rate: Fraction, unsure_s: Fraction, span: Span) -> Fraction:
+    """The usual rate that times known to ``unsure_s`` cannot be told from, else the rate itself as a short fraction."""
+    doubt = rate * 2 * unsure_s / ((span.end - span.start) or 1)
     near = [usual for usual in _USUAL_RATES if abs(usual - rate) <= doubt]
     if near:
         return min(near, key=lambda usual: abs(usual - rate))
