@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import insert, select, update
@@ -59,12 +60,10 @@ class Jobs:
             rows = connection.execute(select(schema.job).order_by(schema.job.c.id.desc()).limit(limit))
             return [_job(row) for row in rows]
 
-    def claim(self, owner: str, job_id: int | None = None) -> Job | None:
-        """Take the oldest waiting job (or that one), so that no other process does; None when there is none."""
+    def claim(self, owner: str, kinds: Sequence[str]) -> Job | None:
+        """Take the oldest waiting job of these kinds, so that no other process does; None when there is none."""
         table = schema.job
-        query = select(table).where(table.c.state == "waiting").order_by(table.c.id).limit(1)
-        if job_id is not None:
-            query = query.where(table.c.id == job_id)
+        query = select(table).where(table.c.state == "waiting", table.c.kind.in_(kinds)).order_by(table.c.id).limit(1)
         with self._library.writing() as connection:
             row = connection.execute(query).first()
             if row is None:
@@ -106,11 +105,21 @@ class Jobs:
         state = "cancelled" if error.code == "cancelled" else "failed"
         self._end(job_id, owner, state=state, error=str(error), error_code=error.code)
 
-    def _end(self, job_id: int, owner: str, **values: Any) -> None:
+    def remember(self, job_id: int, owner: str, result: dict[str, str]) -> None:
+        """Keep what is already done of a running job, so that it can go on from there after a stop."""
+        self._end(job_id, owner, result=result, finished_at="")
+
+    def give_back(self, job_id: int, owner: str) -> None:
+        """Put a running job back into the queue, because the program closes; what it remembered stays."""
+        self._end(job_id, owner, state="waiting", owner="", attempts=0, finished_at="")
+
+    def _end(self, job_id: int, claimed_by: str, **values: Any) -> None:
         table = schema.job
         with self._library.writing() as connection:
             connection.execute(
-                update(table).where(table.c.id == job_id, table.c.owner == owner).values(finished_at=now(), **values)
+                update(table)
+                .where(table.c.id == job_id, table.c.owner == claimed_by)
+                .values({"finished_at": now(), **values})
             )
 
     def cancel(self, job_id: int) -> Job:

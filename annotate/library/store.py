@@ -140,6 +140,14 @@ class Library:
             ]
             return found + drift(connection)
 
+    def missing_files(self) -> list[str]:
+        """Recordings whose file is not where it was."""
+        return [
+            f"recording {recording.id} ({recording.name}): its file is missing"
+            for recording in self.recordings.all()
+            if not self.recordings.file(recording).exists()
+        ]
+
     def _migrate(self) -> None:
         config = Config()
         config.set_main_option("script_location", str(Path(__file__).with_name("migrations")))

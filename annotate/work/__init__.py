@@ -1,1 +1,1 @@
-"""Benchreel."""
+"""Long work: what adds files, prepares, listens and exports, and the engine that runs it in processes."""

@@ -1,0 +1,61 @@
+"""Commands for the library itself: make, check, back up, undo."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from annotate.cli.common import command, opened, show
+from annotate.errors import ToolFailed
+from annotate.library import index
+
+
+def register(cli: click.Group) -> None:
+    """Add the commands."""
+
+    @command(cli, "init")
+    def init(folder: Path, as_json: bool) -> None:
+        """Make a library (or bring an old one up to date)."""
+        with opened(folder, create=True) as library:
+            show(as_json, {"library": library.folder}, f"The library is in {library.folder}.")
+
+    @command(cli, "check")
+    def check(folder: Path, as_json: bool) -> None:
+        """Look whether the database, the index and the files are sound."""
+        with opened(folder) as library:
+            problems = library.check() + library.missing_files()
+        show(as_json, {"problems": problems}, problems or "All is well.")
+        if problems:
+            raise ToolFailed(
+                f"{len(problems)} problem(s) found", str(folder), "Run: benchreel reindex, or use a backup."
+            )
+
+    @command(cli, "reindex")
+    def reindex(folder: Path, as_json: bool) -> None:
+        """Make the search index anew."""
+        with opened(folder) as library, library.writing() as connection:
+            count = index.rebuild(connection)
+        show(as_json, {"moments": count}, f"The index holds {count} moments.")
+
+    @command(cli, "backup")
+    @click.argument("target", type=click.Path(path_type=Path), required=False)
+    def backup(folder: Path, as_json: bool, target: Path | None) -> None:
+        """Copy the database, whole, while the program may be running. Recordings are not copied."""
+        with opened(folder) as library:
+            made = library.backup(target)
+        show(as_json, {"backup": made}, f"Backed up to {made}.")
+
+    for name, what in (("undo", "Take back the last change."), ("redo", "Do again what was undone last.")):
+        _step(cli, name, what)
+
+
+def _step(cli: click.Group, name: str, what: str) -> None:
+    @command(cli, name)
+    @click.option("--session", "session_id", type=int, help="Only changes in this session.")
+    def step(folder: Path, as_json: bool, session_id: int | None) -> None:
+        with opened(folder) as library:
+            done = getattr(library.journal, name)(session_id)
+        show(as_json, {name: done}, f"{'Undone' if name == 'undo' else 'Done again'}: {done}.")
+
+    step.help = what

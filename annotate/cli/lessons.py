@@ -1,0 +1,213 @@
+"""Commands for lessons: choose, order, title, export."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import click
+
+from annotate.cli.common import TIME, command, opened, show, watch_jobs
+from annotate.errors import BadInput, ToolFailed
+from annotate.library import Library
+from annotate.model import Clip, Lesson, Tag
+from annotate.timecode import clock_tenths
+from annotate.vocabulary import vocabulary
+
+
+def register(cli: click.Group) -> None:
+    """Add the commands."""
+
+    @cli.group()
+    def lesson() -> None:
+        """Lessons: chosen clips with titles, captions, cautions and a summary."""
+
+    _making(lesson)
+    _clips(lesson)
+    _export(lesson)
+
+
+def lesson_text(lesson: Lesson) -> list[str]:
+    """A lesson in a few lines."""
+    lines = [f"Lesson {lesson.id}: {lesson.title}"]
+    for number, clip in enumerate(lesson.clips, 1):
+        span = f"{clock_tenths(clip.start_ms)} to {clock_tenths(clip.end_ms)}"
+        lines.append(f"{number:>4}  recording {clip.recording_id}, {span}  {clip.title}")
+    return lines
+
+
+def clip_of(library: Library, tag: Tag) -> Clip:
+    """A clip of a tag, titled with the trade's words."""
+    reed = library.reeds.get(tag.reed_id) if tag.reed_id else None
+    words = vocabulary(reed.instrument if reed else "bassoon")
+    zones = ", ".join(words.label("zones", zone).lower() for zone in tag.zones)
+    title = words.label("steps", tag.step) + (f": {zones}" if zones else "")
+    return Clip(tag.recording_id, tag.start_ms, tag.end_ms, title, tag.note, tag.id)
+
+
+def _making(lesson: click.Group) -> None:
+    @command(lesson, "new")
+    @click.argument("title")
+    @click.option("--tag", "tag_ids", type=int, multiple=True, help="A tag to show; may be given several times.")
+    @click.option("--session", "session_id", type=int, help="Show all tags of this session.")
+    @click.option("--goal", default="")
+    @click.option("--for", "audience", default="", help="Who it is for.")
+    @click.option("--tool", "tools", multiple=True)
+    def new(
+        folder: Path, as_json: bool, title: str, tag_ids: tuple[int, ...], session_id: int | None, **about: Any
+    ) -> None:
+        """Start a lesson from tags, or from all tags of a session."""
+        with opened(folder) as library:
+            tags = [library.tags.get(tag_id) for tag_id in tag_ids]
+            if session_id is not None:
+                tags += library.tags.of_session(library.sessions.get(session_id).id)
+            made = library.lessons.add(Lesson(title, clips=tuple(clip_of(library, tag) for tag in tags), **about))
+        show(as_json, made, lesson_text(made))
+
+    @command(lesson, "list")
+    def list_(folder: Path, as_json: bool) -> None:
+        """All lessons."""
+        with opened(folder) as library:
+            found = library.lessons.all()
+        show(
+            as_json, found, [f"{one.id:>4}  {one.title} ({len(one.clips)} clips)" for one in found] or "No lessons yet."
+        )
+
+    @command(lesson, "show")
+    @click.argument("lesson_id", type=int)
+    def show_(folder: Path, as_json: bool, lesson_id: int) -> None:
+        """A lesson and its clips."""
+        with opened(folder) as library:
+            one = library.lessons.get(lesson_id)
+        show(as_json, one, lesson_text(one))
+
+    @command(lesson, "change")
+    @click.argument("lesson_id", type=int)
+    @click.option("--title")
+    @click.option("--goal")
+    @click.option("--for", "audience")
+    @click.option("--tool", "tools", multiple=True, help="Replaces the list of tools.")
+    @click.option("--review")
+    @click.option("--note")
+    @click.option("--title-cards/--no-title-cards", "has_title_cards", default=None)
+    def change(folder: Path, as_json: bool, lesson_id: int, **told: Any) -> None:
+        """Change what frames a lesson."""
+        with opened(folder) as library:
+            given = {key: value for key, value in told.items() if value not in (None, ())}
+            made = library.lessons.change(replace(library.lessons.get(lesson_id), **given))
+        show(as_json, made, lesson_text(made))
+
+    @command(lesson, "remove")
+    @click.argument("lesson_id", type=int)
+    def remove(folder: Path, as_json: bool, lesson_id: int) -> None:
+        """Remove a lesson; undo brings it back. What was exported stays."""
+        with opened(folder) as library:
+            library.lessons.remove(lesson_id)
+        show(as_json, {"removed": lesson_id}, f"Lesson {lesson_id} is removed; benchreel undo brings it back.")
+
+
+def _clips(lesson: click.Group) -> None:
+    @command(lesson, "add-clip")
+    @click.argument("lesson_id", type=int)
+    @click.argument("recording_id", type=int)
+    @click.argument("start", type=TIME)
+    @click.argument("end", type=TIME)
+    @click.option("--title", default="")
+    @click.option("--note", default="")
+    @click.option("--place", type=int, help="Before which clip (1 is the first); else at the end.")
+    def add_clip(
+        folder: Path,
+        as_json: bool,
+        lesson_id: int,
+        recording_id: int,
+        start: int,
+        end: int,
+        place: int | None,
+        **told: str,
+    ) -> None:
+        """Add a stretch of a recording to a lesson."""
+        with opened(folder) as library:
+            one = library.lessons.get(lesson_id)
+            clips = list(one.clips)
+            clips.insert(len(clips) if place is None else max(place - 1, 0), Clip(recording_id, start, end, **told))
+            made = library.lessons.change(replace(one, clips=tuple(clips)))
+        show(as_json, made, lesson_text(made))
+
+    @command(lesson, "change-clip")
+    @click.argument("lesson_id", type=int)
+    @click.argument("number", type=int)
+    @click.option("--start", "start_ms", type=TIME)
+    @click.option("--end", "end_ms", type=TIME)
+    @click.option("--still", "still_ms", type=TIME, help="The moment whose picture stands in the summary.")
+    @click.option("--title")
+    @click.option("--note")
+    def change_clip(folder: Path, as_json: bool, lesson_id: int, number: int, **told: Any) -> None:
+        """Trim or title a clip (the first is number 1)."""
+        given = {key: value for key, value in told.items() if value is not None}
+        with opened(folder) as library:
+            one = library.lessons.get(lesson_id)
+            clips = list(one.clips)
+            clips[_index(one, number)] = replace(clips[_index(one, number)], **given)
+            made = library.lessons.change(replace(one, clips=tuple(clips)))
+        show(as_json, made, lesson_text(made))
+
+    @command(lesson, "move-clip")
+    @click.argument("lesson_id", type=int)
+    @click.argument("number", type=int)
+    @click.argument("to", type=int)
+    def move_clip(folder: Path, as_json: bool, lesson_id: int, number: int, to: int) -> None:
+        """Put clip NUMBER in the place of clip TO."""
+        with opened(folder) as library:
+            one = library.lessons.get(lesson_id)
+            clips = list(one.clips)
+            clips.insert(_index(one, to), clips.pop(_index(one, number)))
+            made = library.lessons.change(replace(one, clips=tuple(clips)))
+        show(as_json, made, lesson_text(made))
+
+    @command(lesson, "remove-clip")
+    @click.argument("lesson_id", type=int)
+    @click.argument("number", type=int)
+    def remove_clip(folder: Path, as_json: bool, lesson_id: int, number: int) -> None:
+        """Take a clip out of a lesson."""
+        with opened(folder) as library:
+            one = library.lessons.get(lesson_id)
+            clips = list(one.clips)
+            del clips[_index(one, number)]
+            made = library.lessons.change(replace(one, clips=tuple(clips)))
+        show(as_json, made, lesson_text(made))
+
+
+def _index(lesson: Lesson, number: int) -> int:
+    if not 1 <= number <= len(lesson.clips):
+        raise BadInput(f"has no clip {number}", lesson.title, f"It has {len(lesson.clips)}.")
+    return number - 1
+
+
+def _export(lesson: click.Group) -> None:
+    @command(lesson, "export")
+    @click.argument("lesson_id", type=int)
+    @click.option("--yes", is_flag=True, help="Export although a session is marked private or has people in it.")
+    def export(folder: Path, as_json: bool, lesson_id: int, yes: bool) -> None:
+        """Make the film with chapters and captions, the summary, and a zip of all."""
+        with opened(folder) as library:
+            one = library.lessons.get(lesson_id)
+            if not one.clips:
+                raise BadInput("has no clips", one.title, "Add one with: benchreel lesson add-clip.")
+            if not yes:
+                _ask(library, one)
+            job = library.jobs.put("export", {"lesson_id": one.id})
+            (ended,) = watch_jobs(library, [job], {job.id: f"Exporting {one.title}"})
+            files = {key: str(library.folder / value) for key, value in ended.result.items()}
+        if ended.state != "done":
+            raise ToolFailed(ended.error or "was cancelled", one.title)
+        show(as_json, {"lesson": one.id, "files": files}, [f"{key:<13} {value}" for key, value in files.items()])
+
+
+def _ask(library: Library, lesson: Lesson) -> None:
+    """Ask before something private leaves the library."""
+    words = {"people": "has people in the picture", "private": "is marked not to share"}
+    for recording_id in sorted({clip.recording_id for clip in lesson.clips}):
+        session = library.sessions.get(library.recordings.get(recording_id).session_id)
+        if session.sharing != "free":
+            click.confirm(f"The session of {session.date} {words[session.sharing]}. Export all the same?", abort=True)

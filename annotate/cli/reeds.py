@@ -1,0 +1,87 @@
+"""Commands for reeds."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import click
+
+from annotate.cli.common import command, opened, plain, show
+from annotate.measure import units
+from annotate.model import REED_STATES, Reed
+from annotate.timecode import clock
+from annotate.vocabulary import vocabulary
+from annotate.vocabulary.words import INSTRUMENTS
+
+
+def register(cli: click.Group) -> None:
+    """Add the commands."""
+
+    @cli.group()
+    def reed() -> None:
+        """The reeds and their histories."""
+
+    @command(reed, "add")
+    @click.argument("name")
+    @click.option("--instrument", type=click.Choice(INSTRUMENTS), default="bassoon", show_default=True)
+    @click.option("--state", type=click.Choice(REED_STATES), default="in_progress", show_default=True)
+    @click.option("--made-on", help="Day it was made, year-month-day.")
+    @click.option("--note", default="")
+    def add(
+        folder: Path, as_json: bool, name: str, instrument: str, state: str, made_on: str | None, note: str
+    ) -> None:
+        """Add a reed under your own id."""
+        with opened(folder, create=True) as library:
+            made = library.reeds.add(Reed(name, instrument, state, made_on, note))
+        show(as_json, made, f"Reed {made.name} ({made.instrument}) is in the library.")
+
+    @command(reed, "list")
+    @click.option("--state", type=click.Choice(REED_STATES))
+    def list_(folder: Path, as_json: bool, state: str | None) -> None:
+        """All reeds, or those of one state."""
+        with opened(folder) as library:
+            found = [reed for reed in library.reeds.all() if state in (None, reed.state)]
+        show(
+            as_json, found, [f"{reed.name:<16} {reed.instrument:<8} {reed.state}" for reed in found] or "No reeds yet."
+        )
+
+    @command(reed, "change")
+    @click.argument("name")
+    @click.option("--name", "new_name", help="A new id.")
+    @click.option("--state", type=click.Choice(REED_STATES))
+    @click.option("--note")
+    def change(
+        folder: Path, as_json: bool, name: str, new_name: str | None, state: str | None, note: str | None
+    ) -> None:
+        """Change a reed's id, state or note."""
+        given = {"name": new_name, "state": state, "note": note}
+        with opened(folder) as library:
+            old = library.reeds.by_name(name)
+            made = library.reeds.change(
+                replace(old, **{key: value for key, value in given.items() if value is not None})
+            )
+        show(as_json, made, f"Reed {made.name} is {made.state}.")
+
+    @command(reed, "show")
+    @click.argument("name")
+    def show_(folder: Path, as_json: bool, name: str) -> None:
+        """What was done to a reed, day by day, and what it measured."""
+        with opened(folder) as library:
+            one = library.reeds.by_name(name)
+            tags, readings = library.tags.of_reed(one.id), library.readings.of_reed(one.id)
+            sessions = {s.id: s for s in library.sessions.all()}
+            dates = {r.id: sessions[r.session_id].date for r in library.recordings.all()}
+        words = vocabulary(one.instrument)
+        lines = [f"{one.name}: {one.instrument}, {one.state}"]
+        for tag in sorted(tags, key=lambda tag: (dates[tag.recording_id], tag.start_ms)):
+            zones = ", ".join(words.label("zones", zone) for zone in tag.zones)
+            lines.append(
+                f"{dates[tag.recording_id]} {clock(tag.start_ms):>7}  {words.label('steps', tag.step)}  {zones}"
+            )
+        for reading in readings:
+            label = units.quantity(reading.quantity).label
+            lines.append(
+                f"{reading.taken_on or '':10}          {label}: {units.both_lengths(reading.value, reading.unit)}"
+            )
+        show(as_json, {"reed": plain(one), "tags": plain(tags), "readings": plain(readings)}, lines)

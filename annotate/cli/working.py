@@ -1,0 +1,62 @@
+"""Commands for long work: what runs, what failed, cancel, retry, run."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from annotate.cli.common import command, opened, show, watch_jobs
+from annotate.errors import ToolFailed
+from annotate.model import Job
+
+
+def job_text(job: Job) -> str:
+    """A job in one line."""
+    subject = ", ".join(f"{key.removesuffix('_id')} {value}" for key, value in job.subject.items())
+    state = f"{job.progress:.0%}" if job.state == "running" else job.state
+    return f"{job.id:>5}  {job.kind:<8} {subject:<16} {state:<10} {job.error or job.message}".rstrip()
+
+
+def register(cli: click.Group) -> None:
+    """Add the commands."""
+
+    @cli.group()
+    def work() -> None:
+        """Long work: preparing, listening, exporting."""
+
+    @command(work, "list")
+    def list_(folder: Path, as_json: bool) -> None:
+        """What waits, runs, is done or failed; newest first."""
+        with opened(folder) as library:
+            found = library.jobs.all()
+        show(as_json, found, [job_text(job) for job in found] or "No work yet.")
+
+    @command(work, "cancel")
+    @click.argument("job_id", type=int)
+    def cancel(folder: Path, as_json: bool, job_id: int) -> None:
+        """Ask a piece of work to stop."""
+        with opened(folder) as library:
+            job = library.jobs.cancel(job_id)
+        show(as_json, job, job_text(job))
+
+    @command(work, "retry")
+    @click.argument("job_id", type=int)
+    def retry(folder: Path, as_json: bool, job_id: int) -> None:
+        """Put failed or cancelled work back into the queue."""
+        with opened(folder) as library:
+            job = library.jobs.retry(job_id)
+        show(as_json, job, job_text(job))
+
+    @command(work, "run")
+    def run(folder: Path, as_json: bool) -> None:
+        """Do all waiting work now."""
+        with opened(folder) as library:
+            library.jobs.take_up_lost()
+            waiting = [job for job in library.jobs.all() if job.state in ("waiting", "running")]
+            titles = {job.id: f"{job.kind} {' '.join(map(str, job.subject.values()))}" for job in waiting}
+            ended = watch_jobs(library, waiting, titles) if waiting else []
+        show(as_json, ended, [job_text(job) for job in ended] or "Nothing waits.")
+        failed = [job for job in ended if job.state == "failed"]
+        if failed:
+            raise ToolFailed(f"{len(failed)} task(s) failed", next_step="See: benchreel work list.")

@@ -1,0 +1,44 @@
+"""Makes what the pages need of a recording: a playable copy, the waveform, a contact sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from annotate.errors import Missing
+from annotate.intake.peaks import make_peaks, peaks_path
+from annotate.intake.playable import make_playable, playable_path
+from annotate.intake.sheet import make_sheet, sheet_path
+from annotate.library import Library
+from annotate.model import Job, Recording
+from annotate.work.report import Report, part
+
+
+def original(library: Library, recording: Recording) -> Path:
+    """The file of a recording, or Missing with a way to go on."""
+    path = library.recordings.file(recording)
+    if not path.exists():
+        raise Missing(
+            "is no longer where it was", str(path), f"Put the file of recording {recording.id} ({recording.name}) back."
+        )
+    return path
+
+
+def prepare(library: Library, job: Job, report: Report) -> dict[str, str]:
+    """The task "prepare": subject ``recording_id``."""
+    recording = library.recordings.get(int(job.subject["recording_id"]))
+    path, probed, mark = original(library, recording), recording.probe, recording.fingerprint
+    made: dict[str, str] = {}
+    if probed.sound_stream is not None:
+        made["peaks_path"] = peaks_path(mark)
+        make_peaks(path, probed, library.path(made["peaks_path"]), part(report, 0.0, 0.1, "drawing the waveform"))
+        library.recordings.note_made(recording.id, **made)
+    if probed.picture_stream is not None:
+        made["sheet_path"] = sheet_path(mark)
+        make_sheet(path, probed, library.path(made["sheet_path"]), part(report, 0.1, 0.3, "taking stills"))
+        library.recordings.note_made(recording.id, **made)
+    if probed.needs_playable:
+        made["playable_path"] = playable_path(mark, probed)
+        progress = part(report, 0.3, 1.0, "making a copy that browsers play")
+        make_playable(path, probed, library.path(made["playable_path"]), progress, report.cancelled)
+        library.recordings.note_made(recording.id, **made)
+    return made
