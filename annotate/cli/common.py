@@ -55,7 +55,7 @@ def command(group: click.Group, name: str) -> Callable[[Callable[..., Any]], cli
     return wrap
 
 
-class TimeText(click.ParamType):
+class TimeText(click.ParamType[int]):
     """A time such as ``1:23.4``, as milliseconds."""
 
     name = "time"

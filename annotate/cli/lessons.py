@@ -124,7 +124,7 @@ def _clips(lesson: click.Group) -> None:
         start: int,
         end: int,
         place: int | None,
-        **told: str,
+        **told: Any,
     ) -> None:
         """Add a stretch of a recording to a lesson."""
         with opened(folder) as library:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -55,7 +56,7 @@ def register(cli: click.Group) -> None:
         folder: Path, as_json: bool, name: str, new_name: str | None, state: str | None, note: str | None
     ) -> None:
         """Change a reed's id, state or note."""
-        given = {"name": new_name, "state": state, "note": note}
+        given: dict[str, Any] = {"name": new_name, "state": state, "note": note}
         with opened(folder) as library:
             old = library.reeds.by_name(name)
             made = library.reeds.change(

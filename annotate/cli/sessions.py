@@ -12,6 +12,7 @@ import click
 
 from annotate import timecode
 from annotate.cli.common import bar, command, note, opened, plain, show, watch_jobs
+from annotate.cli.moments import tag_text
 from annotate.errors import AlreadyThere, BenchreelError, ToolFailed
 from annotate.formats import subrip, timed_text, webvtt
 from annotate.library import Library
@@ -67,9 +68,7 @@ def register(cli: click.Group) -> None:
         for r in recordings:
             text.append(f"Recording {r.id}: {r.name}, {timecode.clock(r.duration_ms)}")
             text += [f"  {timecode.clock(line.start_ms):>7}  {line.text}" for line in lines[r.id]]
-            text += [
-                f"  {timecode.clock(t.start_ms):>7}  [tag {t.id}: {t.step} {' '.join(t.zones)}]" for t in tags[r.id]
-            ]
+            text += [tag_text(tag) for tag in tags[r.id]]
         body = [{**plain(r), "lines": plain(lines[r.id]), "tags": plain(tags[r.id])} for r in recordings]
         show(as_json, {"session": plain(one), "recordings": body}, text)
 
@@ -177,7 +176,8 @@ def _add_one(target: _Target, file: Path) -> dict[str, Any]:
     except BenchreelError as error:
         note(f"benchreel: {error}")
         return {"file": str(file), "state": "refused", "error": error.data(), "text": str(error)}
-    text = f"{file.name}: recording {recording.id} of session {recording.session_id}, {timecode.clock(recording.duration_ms)}."
+    length = timecode.clock(recording.duration_ms)
+    text = f"{file.name}: recording {recording.id} of session {recording.session_id}, {length}."
     return {"file": str(file), "state": "added", "recording_id": recording.id, "recording": recording, "text": text}
 
 

@@ -38,14 +38,13 @@ def run(folder: Path, job_id: int, owner: str, parent_gone: threading.Event) -> 
     with Library.open(folder) as library:
         job = library.jobs.get(job_id)
         with QueueReport(library, job_id, owner, parent_gone.is_set) as report:
+            ours: BenchreelError | None = None
             try:
                 result = task(job.kind)(library, job, report)
             except Exception as error:
                 ours = as_ours(error)
                 if os.environ.get("BENCHREEL_TRACE"):
                     raise
-            else:
-                ours = None
         if ours is None:
             library.jobs.finish(job_id, owner, result)
             return 0
