@@ -1,0 +1,30 @@
+"""What every view reaches for: the library of this app, and the token of this run."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import current_app
+
+from annotate.library.store import Library
+
+EXTENSION = "benchreel"
+
+
+@dataclass(frozen=True)
+class Context:
+    """What belongs to one app: its library, and the secret that its own pages send back."""
+
+    library: Library
+    token: str
+
+
+def context() -> Context:
+    """The context of the app that answers now."""
+    found: Context = current_app.extensions[EXTENSION]
+    return found
+
+
+def library() -> Library:
+    """The library of the app that answers now."""
+    return context().library

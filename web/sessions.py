@@ -1,0 +1,57 @@
+"""The page of all sessions."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from datetime import date
+
+from flask import Blueprint, render_template
+
+from annotate.model import Recording, Session
+from web.context import library
+
+blueprint = Blueprint("sessions", __name__)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A session as the list shows it."""
+
+    session: Session
+    recordings: list[Recording]
+    reeds: list[str]
+    tags: int
+
+    @property
+    def duration_ms(self) -> int:
+        return sum(recording.duration_ms for recording in self.recordings)
+
+
+def entries() -> list[Entry]:
+    """Every session with its recordings and the reeds worked on, newest first."""
+    store = library()
+    recordings: dict[int, list[Recording]] = defaultdict(list)
+    session_of: dict[int, int] = {}
+    for recording in store.recordings.all():
+        recordings[recording.session_id].append(recording)
+        session_of[recording.id] = recording.session_id
+    names = {reed.id: reed.name for reed in store.reeds.all()}
+    reeds: dict[int, set[str]] = defaultdict(set)
+    tags: dict[int, int] = defaultdict(int)
+    for tag in store.tags.all():
+        session_id = session_of[tag.recording_id]
+        tags[session_id] += 1
+        if tag.reed_id:
+            reeds[session_id].add(names[tag.reed_id])
+    return [
+        Entry(session, recordings[session.id], sorted(reeds[session.id]), tags[session.id])
+        for session in reversed(store.sessions.all())
+    ]
+
+
+@blueprint.get("/")
+@blueprint.get("/sessions")
+def index() -> str:
+    """All sessions, newest first, and the form for a new one."""
+    return render_template("sessions.html", entries=entries(), today=date.today().isoformat())

@@ -1,0 +1,15 @@
+/** What every page has: undo and redo, self-saving forms, remove buttons, the count of work under way. */
+
+import { removeButton } from '../ui/remove.js';
+import { saveForm } from '../ui/save_form.js';
+import { carried, say } from '../ui/say.js';
+import { takeStep, undoButtons } from '../ui/undo.js';
+import { workCount } from '../ui/work_count.js';
+
+document.querySelectorAll('[data-undo]').forEach(undoButtons);
+document.querySelectorAll('form[data-api]:not([data-own])').forEach((form) => saveForm(form));
+document.querySelectorAll('[data-remove]').forEach(removeButton);
+document.querySelectorAll('[data-work-count]').forEach(workCount);
+
+const said = carried();
+if (said) say(said.text, said.canUndo ? { undo: () => takeStep('undo') } : {});

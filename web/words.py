@@ -1,0 +1,110 @@
+"""How templates write times, dates, trade words and values."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+from flask import Flask
+
+from annotate.measure.units import both_lengths, quantity, shown
+from annotate.model import Reading, Session
+from annotate.timecode import clock, clock_tenths
+from annotate.vocabulary import vocabulary
+from annotate.vocabulary.words import INSTRUMENTS
+
+STATE_LABELS = {
+    "blank": "Blank",
+    "in_progress": "In progress",
+    "breaking_in": "Breaking in",
+    "playing": "Playing",
+    "resting": "Resting",
+    "retired": "Retired",
+}
+SHARING_LABELS = {
+    "free": "Free to share",
+    "people": "People in the picture: ask first",
+    "private": "Not to share",
+}
+_MONTHS = [
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+]
+
+
+def label(group: str, word_id: str, instrument: str = "bassoon") -> str:
+    """The label of a trade word, whichever instrument's it is."""
+    for name in (instrument, *INSTRUMENTS):
+        word = vocabulary(name).group(group).get(word_id)
+        if word:
+            return word.label
+    return word_id
+
+
+def long_date(iso: str | None) -> str:
+    """``14 March 2026``."""
+    if not iso:
+        return "no date"
+    day = date.fromisoformat(iso[:10])
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def value_of(reading: Reading) -> str:
+    """A reading's value with its unit; lengths in mm and inches."""
+    return both_lengths(reading.value, reading.unit)
+
+
+def quantity_label(name: str) -> str:
+    """The label of a quantity."""
+    return quantity(name).label
+
+
+def weather_of(session: Session) -> str:
+    """Temperature and humidity of a session in a few words, or nothing."""
+    parts = []
+    if session.temperature_c is not None:
+        parts.append(shown(session.temperature_c, "°C"))
+    if session.humidity_percent is not None:
+        parts.append(f"{shown(session.humidity_percent, '%')} humidity")
+    return ", ".join(parts)
+
+
+def session_name(session: Session) -> str:
+    """The title of a session, or its date."""
+    return session.title or f"Session of {long_date(session.date)}"
+
+
+def bytes_shown(size: int) -> str:
+    """A file size for reading."""
+    for unit, step in (("GB", 10**9), ("MB", 10**6), ("kB", 10**3)):
+        if size >= step:
+            return f"{size / step:.1f} {unit}"
+    return f"{size} bytes"
+
+
+def register(app: Flask) -> None:
+    """Give these to every template."""
+    filters: dict[str, Any] = {
+        "clock": clock,
+        "clock_tenths": clock_tenths,
+        "long_date": long_date,
+        "value_of": value_of,
+        "quantity_label": quantity_label,
+        "weather_of": weather_of,
+        "session_name": session_name,
+        "bytes_shown": bytes_shown,
+    }
+    app.jinja_env.filters.update(filters)
+    app.jinja_env.globals.update(
+        label=label, STATE_LABELS=STATE_LABELS, SHARING_LABELS=SHARING_LABELS, vocabulary=vocabulary
+    )
