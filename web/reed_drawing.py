@@ -1,0 +1,152 @@
+"""The reed drawing: both blades with every zone of the instrument, as input and as picture.
+
+As input each zone is a button that says zone, blade and side of a tag. As picture it
+shows where the work went. The drawing is our own: the wire-up blade on the left and the
+wire-down blade on the right, each seen from outside with its tip pointing away, so that
+left is left; below them the inner faces and the gap between the blades from the front.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from types import ModuleType
+
+from annotate.model import Tag
+from annotate.timecode import clock
+from annotate.vocabulary import vocabulary
+from web import reed_drawing_bassoon, reed_drawing_oboe
+from web.reed_drawing_outline import Point, path
+from web.reed_drawing_parts import HEIGHT, WIDTH, Part
+
+_MODULES: Mapping[str, ModuleType] = {"bassoon": reed_drawing_bassoon, "oboe": reed_drawing_oboe}
+LEVELS = 4  # steps of the picture; each has its own hatching besides its colour
+Place = tuple[str, str | None, str | None]  # zone, blade, side
+
+
+@dataclass(frozen=True)
+class Name:
+    """A zone's name beside the drawing, with the line that leads to the place."""
+
+    zone: str
+    label: str
+    x: float
+    y: float
+    anchor: str
+    leader: str
+    dot: Point
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A touchable place as the page draws it; ``level`` 0 is no work, ``told`` says the work in words."""
+
+    part: Part
+    label: str
+    meaning: str
+    level: int = 0
+    told: str = ""
+
+    @property
+    def name(self) -> str:
+        """What a screen reader says: the place, and the work that went there."""
+        return f"{self.label}: {self.told}" if self.told else self.label
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """All that the template needs to draw one reed."""
+
+    instrument: str
+    spots: tuple[Spot, ...]
+    names: tuple[Name, ...]
+    grain: tuple[str, ...]
+    body: tuple[str, ...]
+    thread: tuple[str, ...]
+    twist: str
+    width: int = WIDTH
+    height: int = HEIGHT
+
+    @property
+    def worked(self) -> tuple[Spot, ...]:
+        """The places where work went, most first."""
+        return tuple(sorted((s for s in self.spots if s.level), key=lambda s: -s.level))
+
+
+def drawing(instrument: str, work: Mapping[Place, int] | None = None) -> Drawing:
+    """The drawing of ``bassoon`` or ``oboe``; ``work`` gives the milliseconds spent on each place."""
+    plain = _plain_drawing(instrument)
+    if not work:
+        return plain
+    spots = tuple(_warmed(spot, heat(instrument, work)) for spot in plain.spots)
+    return Drawing(instrument, spots, plain.names, plain.grain, plain.body, plain.thread, plain.twist)
+
+
+def work_of(tags: Iterable[Tag]) -> dict[Place, int]:
+    """Milliseconds of work on each place that the tags name; a tag on two zones counts for both."""
+    found: dict[Place, int] = {}
+    for tag in tags:
+        for zone in tag.zones:
+            place = (zone, tag.blade, tag.side)
+            found[place] = found.get(place, 0) + tag.end_ms - tag.start_ms
+    return found
+
+
+def heat(instrument: str, work: Mapping[Place, int]) -> dict[str, tuple[int, int]]:
+    """For each part that was worked on: its level (1 to 4, relative to the most worked one) and milliseconds.
+
+    A place without blade or side, or with 'both', counts for every part it covers.
+    """
+    spent: dict[str, int] = {}
+    for part in _MODULES[instrument].parts():
+        if part.key not in spent:
+            spent[part.key] = sum(ms for place, ms in work.items() if covers(place, part))
+    most = max(spent.values(), default=0)
+    return {key: (min(LEVELS, 1 + ms * LEVELS // (most + 1)), ms) for key, ms in spent.items() if ms}
+
+
+def covers(place: Place, part: Part) -> bool:
+    """Whether a tag's place takes in a part of the drawing."""
+    zone, blade, side = place
+    fits_blade = part.blade is None or blade in (None, "both", part.blade)
+    fits_side = part.side is None or side in (None, "both", part.side)
+    return zone == part.zone and fits_blade and fits_side
+
+
+def _warmed(spot: Spot, levels: Mapping[str, tuple[int, int]]) -> Spot:
+    level, spent_ms = levels.get(spot.part.key, (0, 0))
+    return Spot(spot.part, spot.label, spot.meaning, level, f"{clock(spent_ms)} of work" if level else "")
+
+
+@cache
+def _plain_drawing(instrument: str) -> Drawing:
+    module = _MODULES[instrument]
+    words = vocabulary(instrument)
+    spots = tuple(Spot(p, _label(p, instrument), words.zones[p.zone].meaning) for p in module.parts())
+    return Drawing(
+        instrument,
+        spots,
+        tuple(_name(module, instrument, *entry) for entry in module.NAMES),
+        tuple(module.grain()),
+        tuple(module.body()),
+        tuple(module.thread()),
+        module.twist(),
+    )
+
+
+def _label(part: Part, instrument: str) -> str:
+    words = vocabulary(instrument)
+    parts = [words.zones[part.zone].label] if part.zone != "whole" or not part.blade else ["Whole blade"]
+    parts += [words.sides[part.side].label.lower()] if part.side else []
+    parts += [words.blades[part.blade].label.lower()] if part.blade else []
+    return ", ".join(parts)
+
+
+def _name(module: ModuleType, instrument: str, zone: str, y: float, blade: str, at: Point) -> Name:
+    dot = module.OUTLINES[blade].place(at)
+    x = WIDTH / 2
+    start = x - 34 if blade == "up" else x + 34
+    leader = path([(start, y - 4), dot], is_closed=False)
+    label = vocabulary(instrument).zones[zone].label
+    return Name(zone, label, x, y, "middle", leader, dot)
