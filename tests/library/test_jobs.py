@@ -1,0 +1,79 @@
+"""The queue: each job runs once, survives a lost process, stops when asked."""
+
+import pytest
+
+from annotate.errors import Cancelled, NotFound, ToolFailed
+from annotate.library import Library
+
+KINDS = ("listen",)
+
+
+def test_the_same_work_is_queued_once(library: Library) -> None:
+    first = library.jobs.put("listen", {"recording_id": 1})
+    assert library.jobs.put("listen", {"recording_id": 1}) == first
+    assert library.jobs.put("listen", {"recording_id": 2}).id != first.id
+
+
+def test_a_job_is_claimed_once_and_only_by_its_lane(library: Library) -> None:
+    job = library.jobs.put("listen", {"recording_id": 1})
+    assert library.jobs.claim("me", ("export",)) is None
+    claimed = library.jobs.claim("me", KINDS)
+    assert claimed is not None and (claimed.id, claimed.state, claimed.attempts) == (job.id, "running", 1)
+    assert library.jobs.claim("you", KINDS) is None
+
+
+def test_only_the_owner_finishes(library: Library) -> None:
+    job = library.jobs.put("listen", {"recording_id": 1})
+    library.jobs.claim("me", KINDS)
+    library.jobs.finish(job.id, "you", {})
+    assert library.jobs.get(job.id).state == "running"
+    assert library.jobs.report(job.id, "you", 0.5) is True
+    library.jobs.finish(job.id, "me", {"film": "x"})
+    assert (library.jobs.get(job.id).state, library.jobs.get(job.id).result) == ("done", {"film": "x"})
+
+
+def test_cancel_and_retry(library: Library) -> None:
+    job = library.jobs.put("listen", {"recording_id": 1})
+    assert library.jobs.cancel(job.id).state == "cancelled"
+    assert library.jobs.retry(job.id).state == "waiting"
+    library.jobs.claim("me", KINDS)
+    assert library.jobs.cancel(job.id).state == "running"
+    assert library.jobs.report(job.id, "me", 0.2) is True
+    library.jobs.fail(job.id, "me", Cancelled("stopped"))
+    assert library.jobs.get(job.id).state == "cancelled"
+
+
+def test_failure_keeps_its_sentence(library: Library) -> None:
+    job = library.jobs.put("listen", {"recording_id": 1})
+    library.jobs.claim("me", KINDS)
+    library.jobs.fail(job.id, "me", ToolFailed("broke", "a.mp4", "Retry."))
+    assert library.jobs.get(job.id).error == "a.mp4: broke. Retry."
+
+
+def test_work_whose_process_died_is_taken_up_and_goes_on_from_what_it_kept(library: Library) -> None:
+    job = library.jobs.put("listen", {"recording_id": 1})
+    library.jobs.claim("me", KINDS)
+    library.jobs.remember(job.id, "me", {"done_until_ms": "30000"})
+    assert library.jobs.take_up_lost() == []
+    with library.writing() as connection:
+        connection.exec_driver_sql("UPDATE job SET heartbeat_at = heartbeat_at - 100")
+    assert [lost.id for lost in library.jobs.take_up_lost()] == [job.id]
+    again = library.jobs.claim("you", KINDS)
+    assert again is not None and again.result == {"done_until_ms": "30000"}
+
+
+def test_work_that_dies_again_and_again_is_given_up(library: Library) -> None:
+    job = library.jobs.put("listen", {"recording_id": 1})
+    for _ in range(3):
+        assert library.jobs.claim("me", KINDS) is not None
+        with library.writing() as connection:
+            connection.exec_driver_sql("UPDATE job SET heartbeat_at = heartbeat_at - 100")
+        library.jobs.take_up_lost()
+    ended = library.jobs.get(job.id)
+    assert (ended.state, ended.error_code) == ("failed", "stopped")
+    assert "stopped 3 times" in ended.error
+
+
+def test_an_unknown_job_is_not_found(library: Library) -> None:
+    with pytest.raises(NotFound, match="no work 7"):
+        library.jobs.cancel(7)

@@ -1,0 +1,134 @@
+"""Undo, redo, and two windows writing."""
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from annotate.errors import AlreadyThere, BadInput, BadTime, BadUnit, BadWord, ChangedElsewhere, NotFound
+from annotate.library import Library
+from annotate.model import Clip, Lesson, Reading, Reed, Tag
+from tests.making import a_line, a_recording, a_tag
+
+
+def test_undo_and_redo_walk_back_and_forth(library: Library) -> None:
+    recording = a_recording(library)
+    tag = a_tag(library, recording)
+    library.tags.change(replace(tag, note="second"))
+    library.tags.remove(tag.id)
+    steps = [library.journal.undo(recording.session_id) for _ in range(2)]
+    assert steps == ["removed a tag", "changed a tag"]
+    assert library.tags.get(tag.id).note == ""
+    assert library.journal.redo(recording.session_id) == "changed a tag"
+    assert library.tags.get(tag.id).note == "second"
+
+
+def test_undo_keeps_to_its_session(library: Library) -> None:
+    one, two = a_recording(library, "a"), a_recording(library, "b")
+    a_tag(library, one)
+    kept = a_tag(library, two)
+    library.journal.undo(one.session_id)
+    assert library.tags.of_recording(one.id) == []
+    assert library.tags.all() == [kept]
+
+
+def test_nothing_to_undo_is_said(library: Library) -> None:
+    with pytest.raises(NotFound, match="nothing to undo"):
+        library.journal.undo()
+
+
+def test_a_new_change_closes_the_way_forward(library: Library) -> None:
+    recording = a_recording(library)
+    a_tag(library, recording)
+    library.journal.undo(recording.session_id)
+    a_tag(library, recording, step="sand")
+    with pytest.raises(NotFound):
+        library.journal.redo(recording.session_id)
+
+
+def test_the_second_of_two_windows_is_told_and_sees_both(library: Library) -> None:
+    tag = a_tag(library, a_recording(library))
+    library.tags.change(replace(tag, note="first window"))
+    with pytest.raises(ChangedElsewhere) as caught:
+        library.tags.change(replace(tag, note="second window"))
+    assert caught.value.theirs["note"] == "first window"
+    assert caught.value.yours["note"] == "second window"
+    assert library.tags.get(tag.id).note == "first window"
+
+
+def test_several_changes_can_be_one_step(library: Library) -> None:
+    recording = a_recording(library)
+    tags = [Tag(recording.id, start, start + 500, "scrape") for start in (0, 1000, 2000)]
+    library.tags.add_all(tags, "added three tags")
+    assert library.journal.undo() == "added three tags"
+    assert library.tags.all() == []
+
+
+def test_half_a_step_never_stays(library: Library) -> None:
+    recording = a_recording(library)
+    with pytest.raises(BadTime):
+        library.tags.add_all([Tag(recording.id, 0, 500, "scrape"), Tag(recording.id, 0, 99_000, "scrape")])
+    assert library.tags.all() == []
+
+
+def test_bad_tags_are_refused_with_sentences(library: Library) -> None:
+    recording = a_recording(library)
+    with pytest.raises(BadTime, match="ends before it starts"):
+        Tag(recording.id, 5000, 1000, "scrape")
+    with pytest.raises(BadTime, match="past the end of the recording, which is 1:00"):
+        a_tag(library, recording, end_ms=60_001)
+    with pytest.raises(BadWord, match="is not one of the steps"):
+        a_tag(library, recording, step="whittle")
+    with pytest.raises(BadWord, match="zones of the bassoon"):
+        a_tag(library, recording, zones=("windows",))
+    with pytest.raises(NotFound, match="no recording 99"):
+        library.tags.add(Tag(99, 0, 1, "scrape"))
+
+
+def test_an_oboe_reed_has_its_own_zones(library: Library) -> None:
+    reed = library.reeds.add(Reed("O-3", "oboe"))
+    tag = a_tag(library, a_recording(library, reed=reed), zones=("windows",))
+    assert tag.zones == ("windows",)
+    with pytest.raises(BadWord, match="zones of the oboe"):
+        a_tag(library, library.recordings.all()[0], zones=("channels",))
+
+
+def test_readings_take_moment_reed_and_day_from_their_tag(library: Library) -> None:
+    reed = library.reeds.add(Reed("B-14"))
+    tag = a_tag(library, a_recording(library, reed=reed))
+    reading = library.readings.add(Reading("tip_opening", Decimal("1.6"), "mm", tag_id=tag.id))
+    assert (reading.reed_id, reading.at_ms, reading.taken_on) == (reed.id, 1000, "2026-03-14")
+    assert reading.value == Decimal("1.6")
+
+
+def test_a_unit_that_does_not_fit_is_refused(library: Library) -> None:
+    with pytest.raises(BadUnit, match="is not a unit of tip opening"):
+        library.readings.add(Reading("tip_opening", Decimal("1.6"), "Hz"))
+    with pytest.raises(BadInput, match="cannot be a tip opening"):
+        library.readings.add(Reading("tip_opening", Decimal("160"), "mm"))
+
+
+def test_a_lesson_refuses_overlapping_clips(library: Library) -> None:
+    recording = a_recording(library)
+    with pytest.raises(BadInput, match="clips 1 and 3 show the same stretch"):
+        Lesson("x", clips=(Clip(recording.id, 0, 2000), Clip(recording.id, 5000, 6000), Clip(recording.id, 1999, 3000)))
+    lesson = library.lessons.add(Lesson("x", clips=(Clip(recording.id, 0, 2000), Clip(recording.id, 2000, 3000))))
+    assert library.lessons.get(lesson.id) == lesson
+
+
+def test_two_reeds_cannot_share_an_id(library: Library) -> None:
+    first = library.reeds.add(Reed("B-14"))
+    with pytest.raises(AlreadyThere) as caught:
+        library.reeds.add(Reed(" B-14 "))
+    assert caught.value.existing_id == first.id
+
+
+def test_listening_again_keeps_what_the_maker_changed(library: Library) -> None:
+    recording = a_recording(library)
+    library.lines.hear(recording.id, [a_line(recording, 0, "the read is flat"), a_line(recording, 3000, "two")])
+    first = library.lines.of_recording(recording.id)[0]
+    library.lines.change(replace(first, text="the reed is flat"))
+    library.lines.hear(recording.id, [a_line(recording, 0, "the read is flat"), a_line(recording, 3000, "three")])
+    lines = library.lines.of_recording(recording.id)
+    assert [line.text for line in lines] == ["the reed is flat", "three"]
+    assert lines[0].heard_text == "the read is flat"

@@ -1,0 +1,98 @@
+"""The store: opening, migrating, several writers, damage, backup."""
+
+import os
+import sqlite3
+import threading
+from pathlib import Path
+
+import pytest
+from alembic.autogenerate import compare_metadata
+from alembic.runtime.migration import MigrationContext
+
+from annotate.errors import BadInput, NotFound, ToolFailed
+from annotate.library import Library
+from annotate.library.schema import metadata
+from annotate.model import Reed
+from tests.making import a_recording, a_tag
+
+
+def test_a_folder_without_library_is_refused(tmp_path: Path) -> None:
+    with pytest.raises(NotFound, match="holds no library"):
+        Library.open(tmp_path)
+
+
+def test_a_file_in_place_of_the_folder_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("x")
+    with pytest.raises(BadInput, match="not a folder"):
+        Library.open(tmp_path / "file", create=True)
+
+
+def test_the_migrations_make_the_tables_that_the_queries_use(library: Library) -> None:
+    with library.reading() as connection:
+        differences = compare_metadata(MigrationContext.configure(connection), metadata)
+    others = [
+        entry for entry in differences if not (entry[0] == "remove_table" and entry[1].name.startswith("moment_text"))
+    ]
+    assert others == []
+
+
+def test_values_are_there_after_reopening(tmp_path: Path) -> None:
+    with Library.open(tmp_path, create=True) as library:
+        reed = library.reeds.add(Reed("B-14", note="light cane"))
+        tag = a_tag(library, a_recording(library, reed=reed), note="«a» & <b>")
+    with Library.open(tmp_path) as library:
+        assert library.reeds.by_name("b-14") == reed
+        assert library.tags.get(tag.id) == tag
+        assert tag.reed_id == reed.id
+
+
+def test_a_library_of_a_newer_version_is_refused(tmp_path: Path) -> None:
+    Library.open(tmp_path, create=True).close()
+    with sqlite3.connect(tmp_path / "library.sqlite") as connection:
+        connection.execute("UPDATE alembic_version SET version_num = '9999'")
+    connection.close()
+    with pytest.raises(BadInput, match="newer Benchreel"):
+        Library.open(tmp_path)
+
+
+def test_a_damaged_file_gives_a_sentence(tmp_path: Path) -> None:
+    (tmp_path / "library.sqlite").write_bytes(os.urandom(8192))
+    with pytest.raises(ToolFailed, match="is damaged"):
+        Library.open(tmp_path)
+
+
+def test_four_writers_at_once_never_see_a_lock(library: Library) -> None:
+    failures: list[BaseException] = []
+
+    def write(name: str) -> None:
+        try:
+            with Library.open(library.folder) as own:
+                for number in range(15):
+                    own.reeds.all()
+                    own.reeds.add(Reed(f"{name}-{number}"))
+        except BaseException as error:
+            failures.append(error)
+
+    threads = [threading.Thread(target=write, args=(name,)) for name in "abcd"]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert failures == []
+    assert len(library.reeds.all()) == 60
+
+
+def test_a_backup_holds_everything_and_opens(library: Library, tmp_path: Path) -> None:
+    library.reeds.add(Reed("B-14"))
+    copy = library.backup()
+    target = tmp_path / "restored"
+    target.mkdir()
+    copy.rename(target / "library.sqlite")
+    with Library.open(target) as restored:
+        assert [reed.name for reed in restored.reeds.all()] == ["B-14"]
+        assert restored.check() == []
+
+
+def test_a_path_may_not_lead_out_of_the_library(library: Library) -> None:
+    with pytest.raises(BadInput, match="leads out"):
+        library.path("../secret.txt")

@@ -1,0 +1,41 @@
+"""Quantities and units: reading, converting, refusing."""
+
+from decimal import Decimal
+
+import pytest
+
+from annotate.errors import BadInput, BadUnit
+from annotate.measure.units import both_lengths, convert, number, unit_for
+
+
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [("1.6", "1.6"), ("1,6", "1.6"), ("3/16", "0.1875"), ("2 5/16", "2.3125"), ("-20", "-20"), ("−20", "-20")],
+)
+def test_numbers_as_written_at_the_bench(text: str, value: str) -> None:
+    assert number(text) == Decimal(value)
+
+
+@pytest.mark.parametrize("text", ["", "abc", "1/0", "1 2", "nan mm"])
+def test_what_is_no_number_is_refused(text: str) -> None:
+    with pytest.raises(BadInput, match="is not a number"):
+        number(text)
+
+
+def test_units_are_known_by_their_names() -> None:
+    assert unit_for("tip_opening", "millimetres") == "mm"
+    assert unit_for("humidity", "") == "%"
+    assert unit_for("temperature", "c") == "°C"
+    with pytest.raises(BadUnit, match="Use mm or cm or in or thou"):
+        unit_for("length", "kg")
+
+
+def test_lengths_show_both_systems_the_given_one_first() -> None:
+    assert both_lengths(Decimal("5.0"), "mm") == "5.0 mm (0.197 in)"
+    assert both_lengths(Decimal("4"), "thou") == "4 thou (0.10 mm)"
+    assert both_lengths(Decimal("70"), "%") == "70%"
+
+
+def test_what_does_not_go_together_is_refused() -> None:
+    with pytest.raises(BadUnit, match="cannot be turned into"):
+        convert(Decimal(1), "mm", "Hz")
