@@ -1,0 +1,77 @@
+"""What a lesson is made from: its clips with everything the library knows about them. No I/O."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from annotate.model import Clip, Correction, Lesson, Line, Reading, Recording, Reed, Session, Sound, Tag
+from annotate.vocabulary import Vocabulary, vocabulary
+
+
+@dataclass(frozen=True)
+class Step:
+    """One clip of a lesson, counted from 1, with what was said, done, measured and corrected in it."""
+
+    number: int
+    clip: Clip
+    path: Path
+    recording: Recording
+    session: Session
+    reed: Reed | None = None
+    tag: Tag | None = None
+    lines: tuple[Line, ...] = ()
+    readings: tuple[Reading, ...] = ()
+    corrections: tuple[Correction, ...] = ()
+    sounds: tuple[Sound, ...] = ()
+
+    @property
+    def words(self) -> Vocabulary:
+        """The trade words of this step's instrument."""
+        return vocabulary(self.reed.instrument if self.reed else "bassoon")
+
+    @property
+    def title(self) -> str:
+        """The clip's own title, else one from its tag."""
+        if self.clip.title.strip():
+            return self.clip.title.strip()
+        if self.tag is None:
+            return f"Step {self.number}"
+        zones = ", ".join(self.words.label("zones", zone).lower() for zone in self.tag.zones)
+        return self.words.label("steps", self.tag.step) + (f": {zones}" if zones else "")
+
+    @property
+    def where(self) -> str:
+        """Which reed and which day; never which place."""
+        return f"Reed {self.reed.name}, {self.session.date}" if self.reed else self.session.date
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Ids of the cautions that this step needs."""
+        word = self.words.steps.get(self.tag.step) if self.tag else None
+        return word.cautions if word else ()
+
+
+@dataclass(frozen=True)
+class Material:
+    """A lesson and its steps."""
+
+    lesson: Lesson
+    steps: tuple[Step, ...]
+
+    @property
+    def cautions(self) -> tuple[tuple[str, str], ...]:
+        """Every caution of the lesson once, as (id, sentence), in the order they come up."""
+        ids = dict.fromkeys(caution for step in self.steps for caution in step.cautions)
+        sentences = vocabulary("bassoon").cautions
+        return tuple((caution, sentences[caution]) for caution in ids if caution in sentences)
+
+    @property
+    def dates(self) -> tuple[str, ...]:
+        """The days of the recordings, oldest first."""
+        return tuple(sorted({step.session.date for step in self.steps}))
+
+    @property
+    def reeds(self) -> tuple[str, ...]:
+        """The ids of the reeds shown, in the order they come up."""
+        return tuple(dict.fromkeys(step.reed.name for step in self.steps if step.reed))

@@ -1,0 +1,135 @@
+"""The step summary as content: what stands in it, before it becomes HTML, Markdown or PDF. No I/O."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from annotate.lesson.material import Material, Step
+from annotate.measure import units
+from annotate.model import Correction, Reading
+from annotate.timecode import clock
+
+DEFER = "The cautions here are the usual ones of the trade. A teacher's supervision and local rules come first."
+
+
+@dataclass(frozen=True)
+class StepText:
+    """One step as it is written: title, where it was done, what was said, measured, corrected, and its cautions."""
+
+    number: int
+    title: str
+    at: str
+    where: str
+    done: str
+    note: str
+    said: tuple[str, ...]
+    readings: tuple[str, ...]
+    corrections: tuple[str, ...]
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class SummaryText:
+    """The whole summary."""
+
+    title: str
+    goal: str
+    audience: str
+    tools: tuple[str, ...]
+    cautions: tuple[str, ...]
+    steps: tuple[StepText, ...]
+    before_after: tuple[tuple[str, str, str], ...]
+    review: str
+    note: str
+    reeds: tuple[str, ...]
+    dates: tuple[str, ...]
+
+
+def summarise(material: Material, starts_ms: tuple[int, ...]) -> SummaryText:
+    """The content of the summary; ``starts_ms`` says where each step begins in the film."""
+    lesson = material.lesson
+    told: set[str] = set()
+    steps = []
+    for step, start_ms in zip(material.steps, starts_ms, strict=True):
+        steps.append(_step(step, start_ms, told))
+        told |= set(step.cautions)
+    return SummaryText(
+        title=lesson.title,
+        goal=lesson.goal,
+        audience=lesson.audience,
+        tools=lesson.tools,
+        cautions=tuple(sentence for _, sentence in material.cautions),
+        steps=tuple(steps),
+        before_after=before_after(material),
+        review=lesson.review,
+        note=lesson.note,
+        reeds=material.reeds,
+        dates=material.dates,
+    )
+
+
+def _step(step: Step, start_ms: int, told: set[str]) -> StepText:
+    words = step.words
+    sentences = words.cautions
+    return StepText(
+        number=step.number,
+        title=step.title,
+        at=clock(start_ms),
+        where=step.where,
+        done=_done(step),
+        note=step.clip.note or (step.tag.note if step.tag else ""),
+        said=tuple(line.text for line in step.lines),
+        readings=tuple(reading_text(reading, step) for reading in step.readings),
+        corrections=tuple(correction_text(correction) for correction in step.corrections),
+        cautions=tuple(sentences[one] for one in step.cautions if one in sentences and one not in told),
+    )
+
+
+def _done(step: Step) -> str:
+    """What the tag says, in the trade's words."""
+    if step.tag is None:
+        return ""
+    words, tag = step.words, step.tag
+    parts = [words.label("steps", tag.step)]
+    where = [words.label("zones", zone).lower() for zone in tag.zones]
+    where += [words.label("blades", tag.blade).lower()] if tag.blade else []
+    where += [words.label("sides", tag.side).lower()] if tag.side else []
+    text = parts[0] + (f" ({', '.join(where)})" if where else "")
+    if tag.symptoms:
+        text += ". Because: " + ", ".join(words.label("symptoms", symptom).lower() for symptom in tag.symptoms)
+    return text + "."
+
+
+def reading_text(reading: Reading, step: Step) -> str:
+    """A reading as written: lengths in millimetres and inches, with place, moisture and instrument."""
+    amount = units.both_lengths(reading.value, reading.unit)
+    if reading.uncertainty is not None:
+        amount += f" ± {units.shown(reading.uncertainty, reading.unit)}"
+    details = [step.words.label("zones", reading.zone).lower() if reading.zone else "", reading.place_note]
+    details += [reading.moisture or "", reading.tool]
+    kept = ", ".join(detail for detail in details if detail)
+    return f"{units.quantity(reading.quantity).label}: {amount}" + (f" ({kept})" if kept else "")
+
+
+def correction_text(correction: Correction) -> str:
+    """A correction as written."""
+    said = f"Said: “{correction.said}”. " if correction.said else ""
+    return f"{said}Right: {correction.right}"
+
+
+def before_after(material: Material) -> tuple[tuple[str, str, str], ...]:
+    """First and last reading of every quantity, place and reed that was measured more than once."""
+    seen: dict[tuple[object, ...], list[Reading]] = {}
+    for step in material.steps:
+        for reading in step.readings:
+            key = (reading.reed_id, reading.quantity, reading.zone, reading.blade, reading.side, reading.place_note)
+            seen.setdefault(key, []).append(reading)
+    rows = []
+    for readings in seen.values():
+        ordered = sorted(readings, key=lambda one: (one.taken_on or "", one.at_ms or 0))
+        if len(ordered) > 1:
+            first, last = ordered[0], ordered[-1]
+            place = " ".join(part for part in (first.zone, first.place_note) if part)
+            label = units.quantity(first.quantity).label + (f", {place}" if place else "")
+            rows.append((label, units.both_lengths(first.value, first.unit), units.both_lengths(last.value, last.unit)))
+    return tuple(rows)
