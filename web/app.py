@@ -9,6 +9,7 @@ from flask import Flask
 from annotate.library.store import Library
 from web import errors, pages, security
 from web.context import EXTENSION, Context
+from web.incoming import Uploads
 
 LOCAL_HOSTS = ("localhost", "127.0.0.1", "[::1]")
 BODY_LIMIT_BYTES = 24 * 1024 * 1024  # one request: a piece of an upload, or a long transcript
@@ -24,7 +25,7 @@ def create_app(library: Library, *, hosts: Sequence[str] = LOCAL_HOSTS) -> Flask
         TEMPLATES_AUTO_RELOAD=False,
     )
     app.jinja_options = {"trim_blocks": True, "lstrip_blocks": True}
-    app.extensions[EXTENSION] = Context(library, security.new_token())
+    app.extensions[EXTENSION] = Context(library, security.new_token(), Uploads(library.folder / "cache" / "uploads"))
     security.guard(app, hosts)
     errors.register(app)
     pages.register(app)

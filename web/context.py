@@ -7,16 +7,18 @@ from dataclasses import dataclass
 from flask import current_app
 
 from annotate.library.store import Library
+from web.incoming import Uploads
 
 EXTENSION = "benchreel"
 
 
 @dataclass(frozen=True)
 class Context:
-    """What belongs to one app: its library, and the secret that its own pages send back."""
+    """What belongs to one app: its library, and the secret that its own pages send back, and the files on their way."""
 
     library: Library
     token: str
+    uploads: Uploads
 
 
 def context() -> Context:

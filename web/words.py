@@ -26,20 +26,10 @@ SHARING_LABELS = {
     "people": "People in the picture: ask first",
     "private": "Not to share",
 }
-_MONTHS = [
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-]
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
 
 
 def label(group: str, word_id: str, instrument: str = "bassoon") -> str:

@@ -1,0 +1,63 @@
+"""Clips for a new lesson, made from tags and lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from annotate.library.store import Library
+from annotate.model import Clip, Line, Tag
+from annotate.vocabulary import vocabulary
+
+SHORTEST_MS = 1000  # what is left of a clip after trimming must be worth showing
+TITLE_LENGTH = 60
+
+
+def clip_of_tag(store: Library, tag: Tag) -> Clip:
+    """A clip of a tag, titled with the trade's words."""
+    reed = store.reeds.get(tag.reed_id) if tag.reed_id else None
+    words = vocabulary(reed.instrument if reed else "bassoon")
+    zones = ", ".join(words.label("zones", zone).lower() for zone in tag.zones)
+    title = words.label("steps", tag.step) + (f": {zones}" if zones else "")
+    return Clip(tag.recording_id, tag.start_ms, tag.end_ms, title, tag.note, tag.id)
+
+
+def clip_of_line(line: Line) -> Clip:
+    """A clip of a line, titled with its first words."""
+    text = " ".join(line.text.split())
+    title = text if len(text) <= TITLE_LENGTH else text[:TITLE_LENGTH].rsplit(" ", 1)[0] + " …"
+    return Clip(line.recording_id, line.start_ms, line.end_ms, title)
+
+
+def apart(clips: Iterable[Clip], taken: Iterable[Clip] = ()) -> tuple[list[Clip], int]:
+    """The clips, trimmed so that none shows what an earlier one (or one ``taken``) shows; and how many were touched."""
+    kept: list[Clip] = []
+    before = list(taken)
+    touched = 0
+    for clip in clips:
+        free = _free(clip, before)
+        touched += free != clip
+        if free is not None:
+            kept.append(free)
+            before.append(free)
+    return kept, touched
+
+
+def _free(clip: Clip, before: list[Clip]) -> Clip | None:
+    """The longest stretch of a clip that no earlier clip shows, or None when it is too short to keep."""
+    spans = [(clip.start_ms, clip.end_ms)]
+    for other in before:
+        if other.recording_id == clip.recording_id:
+            spans = [piece for span in spans for piece in _outside(span, other)]
+    if spans == [(clip.start_ms, clip.end_ms)]:
+        return clip
+    start, end = max(spans, key=lambda span: span[1] - span[0], default=(0, 0))
+    return replace(clip, start_ms=start, end_ms=end) if end - start >= SHORTEST_MS else None
+
+
+def _outside(span: tuple[int, int], other: Clip) -> list[tuple[int, int]]:
+    start, end = span
+    if other.end_ms <= start or other.start_ms >= end:
+        return [span]
+    pieces = [(start, other.start_ms), (other.end_ms, end)]
+    return [piece for piece in pieces if piece[0] < piece[1]]

@@ -1,0 +1,128 @@
+"""The page that searches across everything."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from flask import Blueprint, Response, jsonify, render_template, request
+from markupsafe import Markup, escape
+
+from annotate.errors import BadInput
+from annotate.find.question import Hit, Question
+from annotate.library.search import MARK_END, MARK_START
+from web.context import library
+from web.fields import Fields, asked
+from web.words import label
+
+blueprint = Blueprint("find", __name__)
+
+KIND_LABELS = {
+    "line": "Said",
+    "tag": "Tag",
+    "reading": "Reading",
+    "correction": "Correction",
+    "session": "Session",
+    "reed": "Reed",
+    "lesson": "Lesson",
+}
+
+
+def question_of(fields: Fields, limit: int = 100) -> Question:
+    """The question that an address asks."""
+    kind = fields.choice("kind")
+    return Question(
+        text=fields.text("text"),
+        reed_id=fields.optional_integer("reed"),
+        step=fields.choice("step"),
+        zone=fields.choice("zone"),
+        blade=fields.choice("blade"),
+        side=fields.choice("side"),
+        symptom=fields.choice("symptom"),
+        kinds=(kind,) if kind else (),
+        since=fields.choice("since"),
+        until=fields.choice("until"),
+        limit=limit,
+    )
+
+
+@dataclass(frozen=True)
+class Shown:
+    """A hit with its address and its words marked."""
+
+    hit: Hit
+    address: str
+    text: Markup
+    kind: str
+
+
+def shown(hit: Hit) -> Shown:
+    """A hit as the page shows it."""
+    return Shown(hit, address_of(hit), marked(hit.snippet), KIND_LABELS[hit.kind])
+
+
+def address_of(hit: Hit) -> str:
+    """Where a hit leads: the session at that moment, or the page of the thing found."""
+    if hit.session_id and hit.recording_id:
+        moment = f"&at={hit.start_ms}" if hit.start_ms is not None else ""
+        return f"/sessions/{hit.session_id}?recording={hit.recording_id}{moment}"
+    if hit.kind == "session":
+        return f"/sessions/{hit.row_id}"
+    if hit.kind == "lesson":
+        return f"/lessons/{hit.row_id}"
+    if hit.kind == "reed":
+        return f"/reeds/{hit.row_id}"
+    return _reading_address(hit.row_id)
+
+
+def _reading_address(reading_id: int) -> str:
+    reading = library().readings.get(reading_id)
+    return f"/reeds/{reading.reed_id}#readings" if reading.reed_id else "/reeds"
+
+
+def marked(snippet: str) -> Markup:
+    """The snippet as HTML, the found words in <mark>."""
+    text = str(escape(snippet))
+    return Markup(text.replace(MARK_START, "<mark>").replace(MARK_END, "</mark>"))
+
+
+@blueprint.get("/find")
+def page() -> str:
+    """The form, and what was found."""
+    problem, hits, question = "", [], Question()
+    try:
+        question = question_of(asked())
+        hits = [] if question.is_empty else [shown(hit) for hit in library().find(question)]
+    except BadInput as error:
+        problem = str(error)
+    return render_template(
+        "find.html",
+        question=question,
+        hits=hits,
+        problem=problem,
+        reeds=library().reeds.all(),
+        kinds=KIND_LABELS,
+        asked=request.query_string.decode("ascii", "replace"),
+        summary=summary(question, len(hits)),
+    )
+
+
+@blueprint.get("/api/find")
+def found() -> Response:
+    """The hits as data."""
+    hits = library().find(question_of(asked()))
+    return jsonify(hits=[{**vars(hit), "address": address_of(hit)} for hit in hits])
+
+
+def summary(question: Question, count: int) -> str:
+    """How many moments were found, for what, in one sentence."""
+    if question.is_empty:
+        return ""
+    parts = [f"“{question.text.strip()}”"] if question.words() else []
+    if question.reed_id:
+        parts.append(f"reed {library().reeds.get(question.reed_id).name}")
+    for group, value in (("steps", question.step), ("zones", question.zone), ("symptoms", question.symptom)):
+        if value:
+            parts.append(label(group, value).lower())
+    moments = "Nothing" if count == 0 else "1 moment" if count == 1 else f"{count} moments"
+    limit = f" (the first {count} are shown)" if count >= question.limit else ""
+    return f"{moments} for {', '.join(parts) or 'these days'}{limit}."

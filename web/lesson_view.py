@@ -1,0 +1,93 @@
+"""What the page of a lesson shows beyond the lesson itself."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from annotate.errors import NotFound
+from annotate.library.store import Library
+from annotate.model import Clip, Lesson, Recording
+from annotate.timecode import parse
+from annotate.vocabulary import vocabulary
+from web.context import library
+from web.plain import plain
+from web.words import long_date, session_name
+
+_CHAPTER = re.compile(r"^\s*((?:\d+:)?\d{1,3}:\d{2}(?:[.,]\d{1,3})?)\s+(.*\S)\s*$")
+
+
+def described(lesson: Lesson) -> dict[str, Any]:
+    """A lesson as plain data, each clip with its recording, session and cautions."""
+    store = library()
+    clips = [{**plain(clip), **_about(store, clip)} for clip in lesson.clips]
+    duration = sum(clip.end_ms - clip.start_ms for clip in lesson.clips)
+    return {
+        **plain(lesson),
+        "clips": clips,
+        "duration_ms": duration,
+        "cautions": cautions(store, lesson),
+        "asks_first": asks_first(lesson),
+    }
+
+
+def _about(store: Library, clip: Clip) -> dict[str, Any]:
+    try:
+        recording = store.recordings.get(clip.recording_id)
+    except NotFound:
+        return {"is_missing": True, "where": "The recording of this clip has been removed."}
+    session = store.sessions.get(recording.session_id)
+    return {
+        "is_missing": not _is_there(store, recording),
+        "where": f"{session_name(session)}, {long_date(session.date)}: {recording.name}",
+        "address": f"/sessions/{session.id}?recording={recording.id}&at={clip.start_ms}",
+        "media": f"/media/recordings/{recording.id}/play",
+        "has_picture": recording.has_picture,
+        "recording_duration_ms": recording.duration_ms,
+        "rate": float(recording.probe.rate) if recording.probe.rate else None,
+        "cautions": [text for _, text in _cautions_of(store, clip)],
+    }
+
+
+def _is_there(store: Library, recording: Recording) -> bool:
+    return store.recordings.file(recording).is_file()
+
+
+def _cautions_of(store: Library, clip: Clip) -> list[tuple[str, str]]:
+    """The cautions (id, text) that the step of a clip's tag needs."""
+    if clip.tag_id is None:
+        return []
+    try:
+        tag = store.tags.get(clip.tag_id)
+    except NotFound:
+        return []
+    words = vocabulary("bassoon")  # the steps and their cautions are the same for both instruments
+    step = words.steps.get(tag.step)
+    return [(name, words.cautions[name]) for name in (step.cautions if step else ()) if name in words.cautions]
+
+
+def cautions(store: Library, lesson: Lesson) -> list[str]:
+    """Every caution the lesson needs, once, in the order of its steps."""
+    found = dict(pair for clip in lesson.clips for pair in _cautions_of(store, clip))
+    return list(found.values())
+
+
+def asks_first(lesson: Lesson) -> list[str]:
+    """A sentence for each session of the lesson that is not free to share."""
+    store, sentences = library(), {}
+    for clip in lesson.clips:
+        try:
+            session = store.sessions.get(store.recordings.get(clip.recording_id).session_id)
+        except NotFound:
+            continue
+        if session.sharing == "people":
+            sentences[session.id] = f"People are in the picture of {session_name(session)}. Have they agreed?"
+        elif session.sharing == "private":
+            sentences[session.id] = f"{session_name(session)} is marked as not to share."
+    return list(sentences.values())
+
+
+def chapters(text: str) -> list[tuple[int, str]]:
+    """The chapters (start in ms, title) of a chapter list as text."""
+    found = (_CHAPTER.match(line) for line in text.splitlines())
+    return [(parse(match.group(1)), match.group(2)) for match in found if match]

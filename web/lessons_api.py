@@ -1,0 +1,143 @@
+"""Makes, changes, exports and removes lessons."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from flask import Blueprint, Response, jsonify
+
+from annotate.errors import BadInput, BenchreelError
+from annotate.model import Clip, Lesson
+from web.clips import apart, clip_of_line, clip_of_tag
+from web.context import library
+from web.fields import Fields, sent
+from web.lesson_view import asks_first, described
+from web.work import described as described_job
+
+blueprint = Blueprint("lessons_api", __name__, url_prefix="/api/lessons")
+
+
+class AskFirst(BenchreelError):
+    """A lesson shows a session that is not free to share, and nobody has said that it may leave."""
+
+    code = "ask_first"
+
+
+def told(fields: Fields) -> dict[str, Any]:
+    """What the fields say about what frames a lesson."""
+    names = ("title", "goal", "audience", "review", "note")
+    given: dict[str, Any] = {name: fields.text(name).strip() for name in names if name in fields}
+    if "tools" in fields:
+        given["tools"] = tuple(tool.strip() for tool in fields.texts("tools") if tool.strip())
+    if "has_title_cards" in fields:
+        given["has_title_cards"] = fields.flag("has_title_cards")
+    return given
+
+
+def chosen_clips(fields: Fields) -> list[Clip]:
+    """The clips of the chosen tags and lines (``tag:12``, ``line:7``), in the order given."""
+    store, clips = library(), []
+    for choice in fields.texts("moments"):
+        kind, _, number = choice.partition(":")
+        row_id = Fields({"moment": number}).integer("moment")
+        if kind == "tag":
+            clips.append(clip_of_tag(store, store.tags.get(row_id)))
+        elif kind == "line":
+            clips.append(clip_of_line(store.lines.get(row_id)))
+        else:
+            raise BadInput("is neither a tag nor a line", choice)
+    return clips
+
+
+def _trimmed_sentence(touched: int) -> str:
+    if not touched:
+        return ""
+    clips = "1 clip was" if touched == 1 else f"{touched} clips were"
+    return f" {clips} trimmed or left out, so that nothing is shown twice."
+
+
+@blueprint.post("")
+def add() -> Response:
+    """Make a lesson of chosen moments."""
+    fields = sent()
+    clips, touched = apart(chosen_clips(fields))
+    made = library().lessons.add(Lesson(**{"title": "", **told(fields)}, clips=tuple(clips)))
+    return jsonify(
+        lesson=described(made),
+        location=f"/lessons/{made.id}",
+        message=f"The lesson “{made.title}” is made.{_trimmed_sentence(touched)}",
+    )
+
+
+@blueprint.get("/<int:lesson_id>")
+def one(lesson_id: int) -> Response:
+    """A lesson with what its page needs about each clip."""
+    return jsonify(lesson=described(library().lessons.get(lesson_id)))
+
+
+@blueprint.put("/<int:lesson_id>")
+def change(lesson_id: int) -> Response:
+    """Change what frames a lesson."""
+    fields = sent()
+    old = library().lessons.get(lesson_id)
+    made = library().lessons.change(replace(old, **told(fields), version=fields.integer("version")))
+    return jsonify(lesson=described(made), message="The lesson is saved.")
+
+
+@blueprint.put("/<int:lesson_id>/clips")
+def change_clips(lesson_id: int) -> Response:
+    """Put these clips in place of those there."""
+    fields = sent()
+    old = library().lessons.get(lesson_id)
+    clips = tuple(_clip(one) for one in fields.each("clips"))
+    made = library().lessons.change(replace(old, clips=clips, version=fields.integer("version")))
+    return jsonify(lesson=described(made), message="The clips are saved.")
+
+
+@blueprint.post("/<int:lesson_id>/clips")
+def add_clips(lesson_id: int) -> Response:
+    """Add chosen moments at the end."""
+    fields = sent()
+    old = library().lessons.get(lesson_id)
+    clips, touched = apart(chosen_clips(fields), old.clips)
+    made = library().lessons.change(
+        replace(old, clips=(*old.clips, *clips), version=fields.optional_integer("version") or old.version)
+    )
+    count = "1 clip is" if len(clips) == 1 else f"{len(clips)} clips are"
+    return jsonify(lesson=described(made), message=f"{count} added.{_trimmed_sentence(touched)}")
+
+
+def _clip(fields: Fields) -> Clip:
+    return Clip(
+        recording_id=fields.integer("recording_id"),
+        start_ms=fields.integer("start_ms"),
+        end_ms=fields.integer("end_ms"),
+        title=fields.text("title").strip(),
+        note=fields.text("note").strip(),
+        tag_id=fields.optional_integer("tag_id"),
+        still_ms=fields.optional_integer("still_ms"),
+    )
+
+
+@blueprint.delete("/<int:lesson_id>")
+def remove(lesson_id: int) -> Response:
+    """Remove a lesson; what was exported stays on the disk."""
+    sent()
+    gone = library().lessons.get(lesson_id)
+    library().lessons.remove(lesson_id)
+    return jsonify(message=f"The lesson “{gone.title}” is removed. What was exported stays on the disk.")
+
+
+@blueprint.post("/<int:lesson_id>/export")
+def export(lesson_id: int) -> Response:
+    """Queue the export; sessions that are not free to share must have been asked about."""
+    fields = sent()
+    lesson = library().lessons.get(lesson_id)
+    if not lesson.clips:
+        raise BadInput("has no clips yet", lesson.title, "Add at least one clip, then export.")
+    questions = asks_first(lesson)
+    if questions and not fields.flag("may_leave"):
+        raise AskFirst(" ".join(questions), lesson.title, "Say that it may leave, or take those clips out.")
+    job = library().jobs.put("export", {"lesson_id": lesson_id})
+    return jsonify(job=described_job(job), message="The export has begun.")

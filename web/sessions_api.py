@@ -1,0 +1,82 @@
+"""Adds, changes and removes sessions and their recordings."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from flask import Blueprint, Response, jsonify
+
+from annotate.library.removing import remove_recording, remove_session
+from annotate.model import Session
+from web.context import library
+from web.fields import Fields, sent
+from web.plain import plain, plain_recording
+from web.words import long_date
+
+blueprint = Blueprint("sessions_api", __name__, url_prefix="/api")
+
+
+def told(fields: Fields) -> dict[str, Any]:
+    """What the fields say about a session; what is not among them stays as it is."""
+    given: dict[str, Any] = {
+        name: fields.text(name).strip() for name in ("date", "title", "place", "note") if name in fields
+    }
+    if "sharing" in fields:
+        given["sharing"] = fields.text("sharing")
+    for name in ("temperature_c", "humidity_percent"):
+        if name in fields:
+            given[name] = fields.decimal(name)
+    return given
+
+
+@blueprint.post("/sessions")
+def add() -> Response:
+    """Add a session."""
+    made = library().sessions.add(Session(**{"date": "", **told(sent())}))
+    return jsonify(
+        session=plain(made),
+        location=f"/sessions/{made.id}/about",
+        message=f"The session of {long_date(made.date)} is in the library.",
+    )
+
+
+@blueprint.put("/sessions/<int:session_id>")
+def change(session_id: int) -> Response:
+    """Change what is known about a session."""
+    fields = sent()
+    old = library().sessions.get(session_id)
+    made = library().sessions.change(replace(old, **told(fields), version=fields.integer("version")))
+    return jsonify(session=plain(made), message="The session is saved.")
+
+
+@blueprint.delete("/sessions/<int:session_id>")
+def remove(session_id: int) -> Response:
+    """Remove a session with its recordings; undo brings all of it back."""
+    sent()
+    gone = remove_session(library(), session_id)
+    return jsonify(message=f"The session of {long_date(gone.date)} is removed. Its files stay where they are.")
+
+
+@blueprint.put("/recordings/<int:recording_id>")
+def change_recording(recording_id: int) -> Response:
+    """Change the reed in hand, the name or the place in the order."""
+    fields = sent()
+    old = library().recordings.get(recording_id)
+    given: dict[str, Any] = {"version": fields.integer("version")}
+    if "name" in fields:
+        given["name"] = fields.text("name").strip() or old.name
+    if "reed_id" in fields:
+        given["reed_id"] = fields.optional_integer("reed_id")
+    if "position" in fields:
+        given["position"] = fields.integer("position")
+    made = library().recordings.change(replace(old, **given))
+    return jsonify(recording=plain_recording(made), message=f"{made.name} is saved.")
+
+
+@blueprint.delete("/recordings/<int:recording_id>")
+def remove_one(recording_id: int) -> Response:
+    """Remove a recording with what was noted on it; undo brings it back."""
+    sent()
+    gone = remove_recording(library(), recording_id)
+    return jsonify(message=f"{gone.name} is removed from the session. The file stays where it is.")

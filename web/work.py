@@ -1,0 +1,90 @@
+"""Long work: what waits, runs, is done or failed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, render_template
+
+from annotate.errors import NotFound
+from annotate.model import Job
+from web.context import library
+from web.fields import sent
+
+blueprint = Blueprint("work", __name__)
+
+LABELS = {"prepare": "Preparing", "listen": "Listening to", "export": "Exporting"}
+OPEN = ("waiting", "running")
+
+
+@blueprint.get("/work")
+def page() -> str:
+    """The page that shows the work and keeps itself up to date."""
+    return render_template("work.html", jobs=[described(job) for job in library().jobs.all()])
+
+
+@blueprint.get("/api/work")
+def listed() -> Response:
+    """Jobs, newest first."""
+    return jsonify(jobs=[described(job) for job in library().jobs.all()])
+
+
+@blueprint.get("/api/work/open")
+def count_open() -> Response:
+    """How many jobs wait or run."""
+    return jsonify(open=sum(job.state in OPEN for job in library().jobs.all()))
+
+
+@blueprint.get("/api/work/<int:job_id>")
+def one(job_id: int) -> Response:
+    """One job."""
+    return jsonify(job=described(library().jobs.get(job_id)))
+
+
+@blueprint.post("/api/work/<int:job_id>/cancel")
+def cancel(job_id: int) -> Response:
+    """Ask a job to stop."""
+    sent()
+    return jsonify(job=described(library().jobs.cancel(job_id)))
+
+
+@blueprint.post("/api/work/<int:job_id>/retry")
+def retry(job_id: int) -> Response:
+    """Put a failed or cancelled job back in the queue."""
+    sent()
+    return jsonify(job=described(library().jobs.retry(job_id)))
+
+
+def described(job: Job) -> dict[str, Any]:
+    """A job in words and numbers for the page."""
+    title, address = _subject(job)
+    return {
+        "id": job.id,
+        "kind": job.kind,
+        "subject": job.subject,
+        "title": f"{LABELS.get(job.kind, job.kind)} {title}",
+        "address": address,
+        "state": "stopping" if job.state == "running" and job.cancel_wanted else job.state,
+        "progress": job.progress,
+        "message": job.message,
+        "error": job.error,
+        "created_at": job.created_at,
+        "started_at": job.started_at,
+        "finished_at": job.finished_at,
+        "can_cancel": job.state in OPEN and not job.cancel_wanted,
+        "can_retry": job.state in ("failed", "cancelled"),
+    }
+
+
+def _subject(job: Job) -> tuple[str, str | None]:
+    """What a job works on, and its page; it may have been removed since."""
+    try:
+        if "lesson_id" in job.subject:
+            lesson = library().lessons.get(int(job.subject["lesson_id"]))
+            return f"the lesson “{lesson.title}”", f"/lessons/{lesson.id}"
+        if "recording_id" in job.subject:
+            recording = library().recordings.get(int(job.subject["recording_id"]))
+            return recording.name, f"/sessions/{recording.session_id}?recording={recording.id}"
+    except NotFound:
+        return "something that has been removed", None
+    return ", ".join(f"{key} {value}" for key, value in job.subject.items()), None
