@@ -2,25 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
-from annotate.errors import Missing
 from annotate.intake.peaks import make_peaks, peaks_path
 from annotate.intake.playable import make_playable, playable_path
 from annotate.intake.sheet import make_sheet, sheet_path
 from annotate.library import Library
-from annotate.model import Job, Recording
+from annotate.model import Job
+from annotate.work.files import original
 from annotate.work.report import Report, part
-
-
-def original(library: Library, recording: Recording) -> Path:
-    """The file of a recording, or Missing with a way to go on."""
-    path = library.recordings.file(recording)
-    if not path.exists():
-        raise Missing(
-            "is no longer where it was", str(path), f"Put the file of recording {recording.id} ({recording.name}) back."
-        )
-    return path
 
 
 def prepare(library: Library, job: Job, report: Report) -> dict[str, str]:

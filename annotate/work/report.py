@@ -23,6 +23,9 @@ class Report(Protocol):
     def cancelled(self) -> bool:
         """True when the work should stop."""
 
+    def remember(self, result: dict[str, str]) -> None:
+        """Keep what is done already, so that a stopped run can go on from there."""
+
 
 class Silent:
     """A report for work that nobody watches."""
@@ -32,6 +35,9 @@ class Silent:
 
     def cancelled(self) -> bool:
         return False
+
+    def remember(self, result: dict[str, str]) -> None:
+        return None
 
 
 class QueueReport:
@@ -63,6 +69,9 @@ class QueueReport:
         if time.monotonic() - self._written_at > WRITE_EVERY_S:
             self._write()
         return self._wanted_stop or self._must_stop()
+
+    def remember(self, result: dict[str, str]) -> None:
+        self._library.jobs.remember(self._job_id, self._owner, result)
 
     def _write(self) -> None:
         self._written_at = time.monotonic()
