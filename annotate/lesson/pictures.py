@@ -1,0 +1,80 @@
+"""The film's pictures of one piece, decoded, fitted, timed and overlaid, one per film picture."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+import numpy as np
+from av.video.frame import VideoFrame
+
+from annotate.errors import ToolFailed
+from annotate.lesson import overlay, source
+from annotate.lesson.look import Fitter, from_rgb
+from annotate.lesson.pieces import FilmPlan, Overlay, Piece, Placed, SourcePiece
+
+_PLAIN = 24  # the grey behind sound without a picture
+
+
+def piece_pictures(
+    shelf: source.Shelf, piece: Piece, placed: Placed, plan: FilmPlan, first: int, end: int
+) -> Iterator[VideoFrame]:
+    """Film pictures ``first`` to before ``end``, counted in the piece; ready to encode."""
+    overlays = prepared(piece.overlays, plan)
+    plain = _shown(shelf, piece, placed, plan, first, end)
+    for number, frame in enumerate(plain, first):
+        yield overlay.lay(frame, number, overlays)
+
+
+def prepared(overlays: Sequence[Overlay], plan: FilmPlan) -> list[overlay.Prepared]:
+    """The overlays in film pictures."""
+    made = []
+    for one in overlays:
+        first, end = (round(Fraction(ms, 1000) * plan.rate) for ms in (one.start_ms, one.end_ms))
+        made.append(overlay.prepare(one, first, max(end, first + 1), plan.width, plan.height))
+    return [one for one in made if one is not None]
+
+
+def _shown(
+    shelf: source.Shelf, piece: Piece, placed: Placed, plan: FilmPlan, first: int, end: int
+) -> Iterator[VideoFrame]:
+    if isinstance(piece, SourcePiece) and piece.has_picture:
+        yield from _sampled(shelf, piece, placed, plan, first, end)
+        return
+    if isinstance(piece, SourcePiece):
+        picture = np.full((plan.height, plan.width, 3), _PLAIN, np.uint8)
+    else:
+        picture = piece.picture
+    fitted = Fitter(plan.width, plan.height)(from_rgb(picture))
+    for _ in range(first, end):
+        yield fitted
+
+
+def _sampled(
+    shelf: source.Shelf, piece: SourcePiece, placed: Placed, plan: FilmPlan, first: int, end: int
+) -> Iterator[VideoFrame]:
+    """For each film picture the source picture that covers its time."""
+    container, stream = source.picture_stream(shelf, piece.path, piece.probe, "pictures")
+    fitter = Fitter(plan.width, plan.height, stream.sample_aspect_ratio)
+    step = placed.speed / placed.rate
+    # One to one: half-way between two pictures is the safest place to ask.
+    early = step / 2 if placed.is_even and placed.speed == 1 else source.HALF_MS
+    moments = (placed.source_start + number * step + early for number in range(first, end))
+    moment = next(moments, None)
+    current: VideoFrame | None = None
+    fitted: VideoFrame | None = None
+    at = placed.source_start + first * step + early - source.HALF_MS
+    for time, frame in source.decode_from(container, stream, at):
+        while moment is not None and current is not None and time > moment:
+            fitted = fitted or fitter(current)
+            yield fitted
+            moment = next(moments, None)
+        if moment is None:
+            return
+        current, fitted = frame, None
+    if current is None:
+        raise ToolFailed("no picture could be decoded there", piece.path.name, "Check that it still plays.")
+    fitted = fitted or fitter(current)
+    while moment is not None:
+        yield fitted
+        moment = next(moments, None)
