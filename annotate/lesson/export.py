@@ -1,0 +1,219 @@
+"""Exports a lesson: the film and all that goes with it, in one folder that appears whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import unicodedata
+import zipfile
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from io import BytesIO
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+from PIL import Image
+
+from annotate.errors import BadInput, Cancelled
+from annotate.formats import chapters as chapter_text
+from annotate.formats import subrip, webvtt
+from annotate.lesson.captions import lesson_cues
+from annotate.lesson.cut import make_film
+from annotate.lesson.disk import disk_errors
+from annotate.lesson.film import LaidOut, lay_out_lesson
+from annotate.lesson.frames import picture_at, pictures
+from annotate.lesson.material import Material, Step
+from annotate.lesson.pieces import Caption, FilmOptions
+from annotate.lesson.stills import best_still, moments
+from annotate.lesson.summary import summarise
+from annotate.lesson.summary_html import write_html
+from annotate.lesson.summary_markdown import write_markdown
+from annotate.lesson.summary_pdf import write_pdf
+
+STILL_WIDTH = 960  # pixels; sharp on paper at the size of the summary
+JUDGED_WIDTH = 480  # pixels at which candidate stills are compared
+JPEG_QUALITY = 88
+FILM_PART = 0.8  # of the progress; the rest is stills, summary and zip
+ZIP_TIME = (2000, 1, 1, 0, 0, 0)  # files in the zip say nothing of when they were made
+
+
+@dataclass(frozen=True)
+class Exported:
+    """Where each result lies, all in ``folder``."""
+
+    folder: Path
+    film: Path
+    vtt: Path
+    srt: Path
+    chapters: Path
+    summary_html: Path
+    summary_md: Path
+    summary_pdf: Path
+    cover: Path
+    zip: Path
+
+
+def folder_name(lesson_id: int, title: str) -> str:
+    """A plain folder name for a lesson: its number and the letters of its title that every disk can hold."""
+    ascii_title = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode()
+    plain = re.sub(r"[^a-z0-9]+", "-", ascii_title.lower()).strip("-")[:48].rstrip("-")
+    return f"{lesson_id:03d}-{plain}" if plain else f"{lesson_id:03d}"
+
+
+def export_lesson(
+    material: Material,
+    folder: Path,
+    options: FilmOptions | None = None,
+    progress: Callable[[float], None] = lambda _: None,
+    cancelled: Callable[[], bool] = lambda: False,
+) -> Exported:
+    """Write everything into ``folder``; an earlier export there is replaced only when the new one is whole.
+
+    Raises
+    ------
+    BadInput
+        A lesson without clips.
+    NoSpace, Cancelled, Missing, NotMedia, ToolFailed
+        Nothing of the new export is left; the earlier one stays.
+    """
+    if not material.steps:
+        raise BadInput("has no clips", material.lesson.title, "Add a clip first.")
+    part = folder.with_name(folder.name + ".part")
+    with disk_errors(folder):
+        shutil.rmtree(part, ignore_errors=True)
+        part.mkdir(parents=True)
+    try:
+        with disk_errors(folder):
+            _write_all(material, part, options or FilmOptions(), progress, cancelled)
+            _put_in_place(part, folder)
+    except BaseException:
+        shutil.rmtree(part, ignore_errors=True)
+        raise
+    progress(1.0)
+    return results(folder)
+
+
+def results(folder: Path) -> Exported:
+    """The names in an export's folder."""
+    return Exported(
+        folder,
+        *(
+            folder / name
+            for name in (
+                "lesson.mp4",
+                "lesson.vtt",
+                "lesson.srt",
+                "chapters.txt",
+                "summary.html",
+                "summary.md",
+                "summary.pdf",
+                "cover.jpg",
+                "lesson.zip",
+            )
+        ),
+    )
+
+
+def _write_all(
+    material: Material,
+    folder: Path,
+    options: FilmOptions,
+    progress: Callable[[float], None],
+    cancelled: Callable[[], bool],
+) -> None:
+    to = results(folder)
+    laid = lay_out_lesson(material, options)
+    cues = lesson_cues(material, laid)
+    make_film(
+        laid.pieces,
+        to.film,
+        options=replace(options, width=laid.plan.width, height=laid.plan.height, rate=laid.plan.rate),
+        chapters=laid.chapters,
+        captions=[Caption(cue.start_ms, cue.end_ms, cue.text) for cue in cues],
+        title=material.lesson.title,
+        progress=lambda done: progress(done * FILM_PART),
+        cancelled=cancelled,
+    )
+    to.vtt.write_text(webvtt.write_cues(cues), "utf-8")
+    to.srt.write_text(subrip.write_cues(cues), "utf-8")
+    to.chapters.write_text(chapter_text.write_list([(one.start_ms, one.title) for one in laid.chapters]), "utf-8")
+    stills = _stills(material.steps, lambda done: progress(FILM_PART + done * 0.15), cancelled)
+    _write_summary(material, laid, to, stills)
+    to.cover.write_bytes(next((still for still in stills if still is not None), None) or _jpeg(_first_card(laid)))
+    _zip(to)
+
+
+def _write_summary(material: Material, laid: LaidOut, to: Exported, stills: Sequence[bytes | None]) -> None:
+    summary = summarise(material, laid.starts_ms)
+    names = [f"stills/step-{number:02d}.jpg" if still else None for number, still in enumerate(stills, 1)]
+    for name, still in zip(names, stills, strict=True):
+        if name and still:
+            (to.folder / name).parent.mkdir(exist_ok=True)
+            (to.folder / name).write_bytes(still)
+    to.summary_html.write_text(write_html(summary, stills), "utf-8")
+    to.summary_md.write_text(write_markdown(summary, names), "utf-8")
+    to.summary_pdf.write_bytes(write_pdf(summary, stills))
+
+
+def _stills(
+    steps: Sequence[Step], progress: Callable[[float], None], cancelled: Callable[[], bool]
+) -> list[bytes | None]:
+    made: list[bytes | None] = []
+    for number, step in enumerate(steps):
+        if cancelled():
+            raise Cancelled("The export was stopped before it was done", next_step="Start it again any time.")
+        made.append(_jpeg(still_of(step)) if step.recording.has_picture else None)
+        progress((number + 1) / len(steps))
+    return made
+
+
+def still_of(step: Step) -> NDArray[np.uint8]:
+    """The picture that stands for a step: the maker's choice, else the sharpest quiet one."""
+    at_ms = step.clip.still_ms
+    if at_ms is None:
+        times = moments(step.clip.start_ms, min(step.clip.end_ms, step.recording.duration_ms))
+        seen = list(pictures(step.path, step.recording.probe, times, JUDGED_WIDTH))
+        at_ms = times[best_still(seen)]
+    return picture_at(step.path, step.recording.probe, at_ms, STILL_WIDTH)
+
+
+def _first_card(laid: LaidOut) -> NDArray[np.uint8]:
+    """The first title card, for the cover of a lesson without pictures."""
+    for piece in laid.pieces:
+        picture: NDArray[np.uint8] | None = getattr(piece, "picture", None)
+        if picture is not None:
+            return picture
+    return np.full((laid.plan.height, laid.plan.width, 3), 246, np.uint8)
+
+
+def _jpeg(picture: NDArray[np.uint8]) -> bytes:
+    file = BytesIO()
+    Image.fromarray(picture).save(file, "JPEG", quality=JPEG_QUALITY, optimize=True)
+    return file.getvalue()
+
+
+def _zip(to: Exported) -> None:
+    with zipfile.ZipFile(to.zip, "w") as archive:
+        for path in sorted(to.folder.rglob("*")):
+            if path.is_file() and path != to.zip:
+                entry = zipfile.ZipInfo(path.relative_to(to.folder).as_posix(), ZIP_TIME)
+                entry.compress_type = zipfile.ZIP_STORED if path.suffix in (".mp4", ".jpg") else zipfile.ZIP_DEFLATED
+                with path.open("rb") as source, archive.open(entry, "w") as target:
+                    shutil.copyfileobj(source, target, 1 << 20)
+
+
+def _put_in_place(part: Path, folder: Path) -> None:
+    """Rename the finished folder to its name; an earlier one steps aside first and goes afterwards."""
+    old = folder.with_name(folder.name + ".old")
+    shutil.rmtree(old, ignore_errors=True)
+    if folder.exists():
+        os.replace(folder, old)
+    try:
+        os.replace(part, folder)
+    except OSError:
+        if old.exists():
+            os.replace(old, folder)
+        raise
+    shutil.rmtree(old, ignore_errors=True)

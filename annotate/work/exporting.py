@@ -1,0 +1,60 @@
+"""Gathers what a lesson is made from out of the library, and exports it."""
+
+from __future__ import annotations
+
+from annotate.errors import BadInput
+from annotate.lesson.export import Exported, export_lesson, folder_name
+from annotate.lesson.material import Material, Step
+from annotate.lesson.pieces import FilmOptions
+from annotate.library import Library
+from annotate.model import Clip, Job, Lesson
+from annotate.work.files import original
+from annotate.work.report import Report
+
+KEYS = ("film", "vtt", "srt", "chapters", "summary_html", "summary_md", "summary_pdf", "cover", "zip")
+
+
+def gather(library: Library, lesson: Lesson) -> Material:
+    """The lesson with everything that lies in the time of its clips. Missing, if a recording's file is gone."""
+    return Material(lesson, tuple(_step(library, number, clip) for number, clip in enumerate(lesson.clips, 1)))
+
+
+def _step(library: Library, number: int, clip: Clip) -> Step:
+    recording = library.recordings.get(clip.recording_id)
+    start, end = clip.start_ms, clip.end_ms
+    tags = {tag.id: tag for tag in library.tags.of_recording(recording.id)}
+    tag = tags.get(clip.tag_id or 0)
+    reed_id = tag.reed_id if tag else recording.reed_id
+    readings = [one for one in library.readings.of_session(recording.session_id) if one.recording_id == recording.id]
+    return Step(
+        number=number,
+        clip=clip,
+        path=original(library, recording),
+        recording=recording,
+        session=library.sessions.get(recording.session_id),
+        reed=library.reeds.get(reed_id) if reed_id else None,
+        tag=tag,
+        lines=tuple(x for x in library.lines.of_recording(recording.id) if x.start_ms < end and x.end_ms > start),
+        readings=tuple(x for x in readings if x.at_ms is not None and start <= x.at_ms < end),
+        corrections=tuple(
+            x for x in library.corrections.of_recording(recording.id) if x.start_ms < end and x.end_ms > start
+        ),
+        sounds=tuple(x for x in library.recordings.sounds(recording.id) if x.start_ms < end and x.end_ms > start),
+    )
+
+
+def export(library: Library, job: Job, report: Report) -> dict[str, str]:
+    """The task "export": subject ``lesson_id``. The results are paths relative to the library's folder."""
+    lesson = library.lessons.get(int(job.subject["lesson_id"]))
+    if not lesson.clips:
+        raise BadInput("has no clips", lesson.title, "Add a clip first.")
+    report.progress(0.0, "making the film")
+    folder = library.path("lessons") / folder_name(lesson.id, lesson.title)
+    options = FilmOptions(cache_folder=library.path("cache"))
+    made = export_lesson(gather(library, lesson), folder, options, lambda done: report.progress(done), report.cancelled)
+    return _relative(library, made)
+
+
+def _relative(library: Library, made: Exported) -> dict[str, str]:
+    found = {key: getattr(made, key) for key in ("folder", *KEYS)}
+    return {key: path.relative_to(library.folder).as_posix() for key, path in found.items()}
