@@ -1,0 +1,5 @@
+"""``python -m annotate.cli``."""
+
+from annotate.cli.main import main
+
+main()
