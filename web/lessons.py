@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from flask import Blueprint, render_template
+from flask import Blueprint, Response, jsonify, render_template
 
 from annotate.errors import NotFound
 from annotate.find.question import Question
@@ -126,11 +126,11 @@ def page(lesson_id: int) -> str:
     )
 
 
-@blueprint.get("/lessons/<int:lesson_id>/exported")
-def exported_part(lesson_id: int) -> str:
+@blueprint.get("/api/lessons/<int:lesson_id>/exported")
+def exported_part(lesson_id: int) -> Response:
     """Only the part of the page that shows the export, for a page that waits for it."""
     lesson = library().lessons.get(lesson_id)
-    return render_template("parts/exported.html", lesson=lesson, exported=exported(lesson))
+    return jsonify(html=render_template("parts/exported.html", lesson=lesson, exported=exported(lesson)))
 
 
 def exported(lesson: Lesson) -> Exported | None:

@@ -17,6 +17,7 @@ from annotate.vocabulary.words import INSTRUMENTS
 from web.chart import Chart, Point, chart
 from web.context import library
 from web.fields import asked
+from web.reed_drawing import drawing, work_of
 from web.words import quantity_label, value_of
 
 blueprint = Blueprint("reeds", __name__)
@@ -111,6 +112,7 @@ def page(reed_id: int) -> str:
         recordings=recordings,
         sittings=sittings(reed, tags, readings, recordings),
         series=series(readings, reed.instrument),
+        drawing=drawing(reed.instrument, work_of(tags)),
         zone_work=zone_work(tags, reed.instrument),
         duration_ms=sum(tag.end_ms - tag.start_ms for tag in tags),
         quantities=QUANTITIES,

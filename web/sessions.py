@@ -54,4 +54,20 @@ def entries() -> list[Entry]:
 @blueprint.get("/sessions")
 def index() -> str:
     """All sessions, newest first, and the form for a new one."""
-    return render_template("sessions.html", entries=entries(), today=date.today().isoformat())
+    return render_template(
+        "sessions.html", entries=entries(), reeds=library().reeds.all(), into=None, today=date.today().isoformat()
+    )
+
+
+@blueprint.get("/sessions/<int:session_id>/about")
+def about(session_id: int) -> str:
+    """Day, weather and recordings of a session."""
+    session = library().sessions.get(session_id)
+    recordings = library().recordings.of_session(session_id)
+    return render_template(
+        "session_about.html",
+        session=session,
+        recordings=recordings,
+        gone={one.id for one in recordings if not library().recordings.file(one).is_file()},
+        reeds=library().reeds.all(),
+    )

@@ -51,7 +51,8 @@ export function saveForm(form, after) {
       if (!answer) return;
       if (after) return after(answer);
       sayNext(answer.message ?? 'Saved.');
-      if (answer.location && answer.location !== location.pathname) location.assign(answer.location);
+      const next = form.dataset.then || answer.location;
+      if (next && next !== location.pathname) location.assign(next);
       else location.reload();
     } catch (error) {
       showError(form, error);

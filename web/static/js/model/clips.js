@@ -1,0 +1,23 @@
+/** Changing a list of clips. Every function gives a new list. No DOM. */
+
+const KEPT = ['recording_id', 'start_ms', 'end_ms', 'title', 'note', 'tag_id', 'still_ms'];
+
+/** What the server stores of a clip. */
+export const bare = (clip) => Object.fromEntries(KEPT.map((key) => [key, clip[key] ?? null]).map(([key, value]) => [key, value ?? (key === 'title' || key === 'note' ? '' : null)]));
+
+/** The clip at `place` moved by `by` places. */
+export function moved(clips, place, by) {
+  const target = place + by;
+  if (target < 0 || target >= clips.length) return clips;
+  const next = [...clips];
+  next.splice(target, 0, ...next.splice(place, 1));
+  return next;
+}
+
+export const without = (clips, place) => clips.filter((_, number) => number !== place);
+
+/** The clip at `place` with other values. */
+export const changed = (clips, place, values) => clips.map((clip, number) => (number === place ? { ...clip, ...values } : clip));
+
+/** An edge kept inside the recording. */
+export const inside = (ms, durationMs) => Math.min(Math.max(ms, 0), durationMs);

@@ -1,0 +1,43 @@
+/** The page of one lesson: clips, preview, frame, export. */
+
+import { get } from '../api.js';
+import { clock } from '../model/clock.js';
+import { clipList } from '../ui/clip_list.js';
+import { exporter } from '../ui/export.js';
+import { film } from '../ui/film.js';
+import { preview } from '../ui/preview.js';
+import { saveForm } from '../ui/save_form.js';
+import { say, warn } from '../ui/say.js';
+
+const one = (selector) => document.querySelector(selector);
+const { lesson: id } = one('[data-lesson]').dataset;
+const list = one('[data-clips]');
+
+const player = preview(one('[data-preview]'), {
+  said: (text) => { one('[data-preview-said]').textContent = text; },
+  at: (place) => [...list.children].forEach((row, number) => row.classList.toggle('is-playing', number === place)),
+});
+
+/** Everything outside the list that follows from the lesson. */
+function shown(lesson) {
+  one('[data-lesson-title]').textContent = lesson.title;
+  one('[data-lesson-count]').textContent = String(lesson.clips.length);
+  one('[data-lesson-length]').textContent = clock(lesson.duration_ms);
+  one('[data-version]').value = lesson.version;
+  one('[data-cautions]').replaceChildren(
+    ...lesson.cautions.map((text) => Object.assign(document.createElement('p'), { className: 'caution', textContent: text })),
+  );
+  one('[data-cautions-box]').hidden = lesson.cautions.length === 0;
+  player.load(lesson.clips);
+}
+
+const clips = clipList(list, { play: player.play, shown });
+const load = async () => clips.show((await get(`/api/lessons/${id}`)).lesson);
+
+saveForm(one('[data-frame]'), ({ lesson, message }) => {
+  clips.show(lesson);
+  say(message);
+});
+exporter(id);
+film();
+load().catch(warn);

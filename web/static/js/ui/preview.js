@@ -1,0 +1,84 @@
+/** Plays the clips of a lesson one after the other, without rendering: two players take turns. */
+
+import { seekSeconds } from '../model/frames.js';
+
+const LEAD_MS = 2000; // how much before a joint "play into the next" begins
+
+/** `said(text)` shows what plays; `at(place)` hears which clip it is (-1: none). */
+export function preview(box, { said, at }) {
+  const players = [...box.querySelectorAll('[data-preview-video]')];
+  const button = box.querySelector('[data-preview-play]');
+  let clips = [];
+  let place = -1;
+  let last = -1;
+
+  const ready = (video, clip, fromMs) => {
+    if (video.dataset.address !== clip.media) {
+      video.dataset.address = clip.media;
+      video.src = clip.media;
+    }
+    video.currentTime = seekSeconds(fromMs, clip.rate);
+  };
+
+  const stop = () => {
+    players.forEach((video) => video.pause());
+    place = -1;
+    button.textContent = 'Play all';
+    at(-1);
+  };
+
+  const begin = async (next, fromMs, stopAfter) => {
+    if (!clips[next] || clips[next].is_missing) return stop();
+    place = next;
+    last = stopAfter;
+    const [now, then] = players;
+    ready(now, clips[place], fromMs ?? clips[place].start_ms);
+    show(now, then);
+    at(place);
+    said(`Clip ${place + 1} of ${clips.length}${clips[place].title ? `: ${clips[place].title}` : ''}`);
+    button.textContent = 'Stop';
+    if (place < last && clips[place + 1] && !clips[place + 1].is_missing) ready(then, clips[place + 1], clips[place + 1].start_ms);
+    try {
+      await now.play();
+      requestAnimationFrame(watch);
+    } catch (error) {
+      if (error.name !== 'AbortError') {
+        said(`${clips[next].where}: the browser cannot play this. A copy that it can play may still be in the making; look at Work.`);
+        stop();
+      }
+    }
+    return undefined;
+  };
+
+  const watch = () => {
+    const [now] = players;
+    if (place < 0 || now.paused) return;
+    if (now.currentTime * 1000 < clips[place].end_ms && !now.ended) return void requestAnimationFrame(watch);
+    now.pause();
+    if (place >= last) return void stop();
+    players.reverse();
+    begin(place + 1, undefined, last);
+  };
+
+  players.forEach((video) => video.addEventListener('loadedmetadata', () => {
+    const clip = clips.find((one) => one.media === video.dataset.address);
+    if (clip?.has_picture && video.videoWidth === 0) said(`${clip.where}: the browser hears this but shows no picture. Look at Work for the copy that it can play.`);
+  }));
+
+  button.addEventListener('click', () => (place >= 0 ? stop() : begin(0, undefined, clips.length - 1)));
+  box.querySelector('[data-preview-back]').addEventListener('click', () => begin(Math.max(0, place - 1), undefined, clips.length - 1));
+  box.querySelector('[data-preview-next]').addEventListener('click', () => begin(Math.min(clips.length - 1, place + 1), undefined, clips.length - 1));
+
+  return {
+    load(next) { clips = next; },
+    play(which, isJoint) {
+      const clip = clips[which];
+      begin(which, isJoint ? Math.max(clip.start_ms, clip.end_ms - LEAD_MS) : undefined, isJoint ? which + 1 : which);
+    },
+  };
+}
+
+function show(now, then) {
+  now.hidden = false;
+  then.hidden = true;
+}
