@@ -11,29 +11,34 @@ from pathlib import Path
 
 from annotate.intake.opening import open_media
 
-# ITU-T H.273 code points -> zscale's names.
+# ITU-T H.273 code points -> the names ffmpeg's setparams takes.
 _TRANSFERS = {16: "smpte2084", 18: "arib-std-b67"}
-_MATRICES = {1: "709", 9: "2020_ncl", 10: "2020_cl"}
-_PRIMARIES = {1: "709", 9: "2020", 12: "smpte432"}
+_MATRICES = {1: "bt709", 9: "bt2020nc", 10: "bt2020c"}
+_PRIMARIES = {1: "bt709", 9: "bt2020", 12: "smpte432"}
 _FULL_RANGE = 2
-# Nominal peak: the luminance in cd/m2 that counts as SDR white; BT.2408 puts graphics white at 203.
-PEAK_NITS = 203
+# Luminance in cd/m2 that becomes SDR white: HDR reference white, ITU-R BT.2408.
+WHITE_NITS = 203
+# Below this share of white nothing is changed; above, highlights are compressed smoothly.
+KNEE = 0.6
 
 
 def to_sdr_filter(path: Path, picture_stream: int) -> str:
     """The ffmpeg filter chain that maps this file's picture to BT.709, limited range, 8 bit 4:2:0."""
     with open_media(path) as container:
-        context = container.streams.video[0].codec_context
-        for one in container.streams.video:
-            if one.index == picture_stream:
-                context = one.codec_context
+        context = next(one for one in container.streams.video if one.index == picture_stream).codec_context
         transfer = _TRANSFERS.get(int(context.color_trc))
-        primaries = _PRIMARIES.get(int(context.color_primaries), "2020")
-        matrix = _MATRICES.get(int(context.colorspace), "2020_ncl")
-        given = f"pin={primaries}:min={matrix}:rin={'full' if int(context.color_range) == _FULL_RANGE else 'limited'}"
-    if transfer is None:  # wide gamut, ordinary range
-        return f"zscale=tin=709:{given}:t=709:p=709:m=709:r=limited,format=yuv420p"
+        primaries = _PRIMARIES.get(int(context.color_primaries), "bt2020")
+        matrix = _MATRICES.get(int(context.colorspace), "bt2020nc")
+        extent = "pc" if int(context.color_range) == _FULL_RANGE else "tv"
+    return sdr_filter(transfer, primaries, matrix, extent)
+
+
+def sdr_filter(transfer: str | None, primaries: str, matrix: str, extent: str) -> str:
+    """The chain for these colours; ``transfer`` None means wide gamut with ordinary range."""
+    said = f"setparams=color_primaries={primaries}:colorspace={matrix}:range={extent}"
+    if transfer is None:
+        return f"{said}:color_trc=bt709,zscale=t=709:p=709:m=709:r=limited,format=yuv420p"
     return (
-        f"zscale=tin={transfer}:{given}:t=linear:npl={PEAK_NITS},format=gbrpf32le,zscale=p=709,"
-        "tonemap=mobius:desat=0,zscale=t=709:m=709:r=limited,format=yuv420p"
+        f"{said}:color_trc={transfer},zscale=t=linear:npl={WHITE_NITS},format=gbrpf32le,zscale=p=709,"
+        f"tonemap=mobius:param={KNEE}:desat=0,zscale=t=709:m=709:r=limited,format=yuv420p"
     )

@@ -104,7 +104,9 @@ def fingerprint(
                     raise Cancelled("reading the file was stopped", path.name)
                 digest.update(chunk)
                 done += len(chunk)
-                progress(min(1.0, done / size))
+                if done > size:  # it grows as fast as we read
+                    raise still_changing(path)
+                progress(done / size)
     except PermissionError:
         raise BadInput("may not be read", path.name, "Check its permissions.") from None
     if state(path) != before or done != before.size_bytes:

@@ -107,10 +107,12 @@ def _copy(
         while chunk := source.read(CHUNK_BYTES):
             if cancelled():
                 raise Cancelled("copying was stopped", path.name)
+            if done + len(chunk) > size:
+                raise still_changing(path)
             out.write(chunk)
             digest.update(chunk)
             done += len(chunk)
-            progress(min(1.0, done / size))
+            progress(done / size)
     out.flush()
     os.fsync(out.fileno())
     return digest.hexdigest()
