@@ -135,11 +135,18 @@ def _plain_drawing(instrument: str) -> Drawing:
     )
 
 
+def blade_name(blade: str, instrument: str) -> str:
+    """The blade's label; an oboe reed has no wire to tell them apart by, so they are counted."""
+    if instrument == "oboe":
+        return {"up": "Blade one", "down": "Blade two"}.get(blade, "Both blades")
+    return vocabulary(instrument).blades[blade].label
+
+
 def _label(part: Part, instrument: str) -> str:
     words = vocabulary(instrument)
     parts = [words.zones[part.zone].label] if part.zone != "whole" or not part.blade else ["Whole blade"]
     parts += [words.sides[part.side].label.lower()] if part.side else []
-    parts += [words.blades[part.blade].label.lower()] if part.blade else []
+    parts += [blade_name(part.blade, instrument).lower()] if part.blade else []
     return ", ".join(parts)
 
 

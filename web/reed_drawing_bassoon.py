@@ -14,10 +14,10 @@ from web.reed_drawing_parts import Part, flat, front_view, inner_face, whole_mar
 LEFT_X, RIGHT_X, TIP_Y = 80.0, 320.0, 36.0
 HALF_WIDTHS = ((0, 68), (188, 41), (190, 42.5), (204, 41), (226, 38), (246, 33.5), (268, 33), (290, 34), (360, 35))
 
-TIP_LINE = curve([(0, 20), (0.4, 21), (0.74, 23), (1, 27)])
-HEART_EDGE = curve([(0.36, 20.8), (0.5, 46), (0.44, 76), (0.2, 104)])
-WING_FOOT = curve([(1, 100), (0.66, 95), (0.4, 84)])
+TIP_LINE = curve([(0, 20), (0.36, 20.8), (0.74, 23), (1, 27)])
 SPINE, RAIL = 0.2, 0.62  # how far from the middle the spine ends and the rail begins
+HEART_EDGE = curve([(0.36, 20.8), (0.5, 46), (0.4, 84), (SPINE, 104)])
+WING_FOOT = curve([(1, 100), (RAIL, 94), (0.4, 84)])
 BACK, COLLAR, BARK = 148.0, 188.0, 204.0
 THREAD_TOP, THREAD_FOOT, FOOT = 292.0, 346.0, 364.0
 

@@ -41,7 +41,11 @@ def _blade(outline: Outline, blade: str) -> list[Part]:
     corner = [(0.72, 36), (0.78, 37), (1, 41)]
     found = [
         Part(
-            "tip", blade, None, outline.path([(-0.72, 0), (0.72, 0), *reversed(tip), (-0.72, 36)]), outline.place((0, 11))
+            "tip",
+            blade,
+            None,
+            outline.path([(-0.72, 0), (0.72, 0), *reversed(tip), (-0.72, 36)]),
+            outline.place((0, 11)),
         )
     ]
     found += _pair(outline, "corners", blade, [(0.72, 0), (1, 0), *reversed(corner)], (0.86, 18))

@@ -1,0 +1,164 @@
+"""What the diary shows, gathered from the library: chapters, cards, work under way, the reed drawings."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from annotate.library.store import Library
+from annotate.measure.units import QUANTITIES
+from annotate.model import Correction, Job, Reading, Recording, Reed, Session, Tag
+from annotate.vocabulary import vocabulary
+from annotate.vocabulary.words import GROUPS
+from web.diary_rows import Row, chunks, place_cards, rows
+from web.plain import plain, plain_recording
+from web.reed_drawing import Drawing, blade_name, drawing, work_of
+
+WORK_NAMES = {"prepare": "Preparing", "listen": "Listening"}
+
+
+@dataclass(frozen=True)
+class Card:
+    """Something that stands beside the lines: ``kind`` tag, reading or correction, with its reed's words."""
+
+    kind: str
+    value: Tag | Reading | Correction
+    instrument: str
+    reed: Reed | None = None
+
+    @property
+    def data(self) -> dict[str, Any]:
+        """The value as the page's scripts read it."""
+        return plain(self.value)
+
+
+@dataclass(frozen=True)
+class Chapter:
+    """One recording of the session as a stretch of the page."""
+
+    recording: Recording
+    reed: Reed | None
+    instrument: str
+    chunks: list[Sequence[Row]]
+    lines: int
+    works: list[dict[str, Any]]
+
+    @property
+    def media(self) -> dict[str, Any]:
+        return plain_recording(self.recording)
+
+
+class Diary:
+    """One session with its recordings, read once for one answer."""
+
+    def __init__(self, store: Library, session_id: int) -> None:
+        self.store = store
+        self.session: Session = store.sessions.get(session_id)
+        self.recordings = store.recordings.of_session(session_id)
+        self.reeds = {reed.id: reed for reed in store.reeds.all()}
+
+    def reed_of(self, recording_id: int | None, reed_id: int | None = None) -> Reed | None:
+        """The reed named, else the reed of the recording."""
+        if reed_id is None:
+            reed_id = next((r.reed_id for r in self.recordings if r.id == recording_id), None)
+        return self.reeds.get(reed_id) if reed_id else None
+
+    def card(self, kind: str, value: Tag | Reading | Correction) -> Card:
+        """A value as a card."""
+        reed = self.reed_of(value.recording_id, getattr(value, "reed_id", None))
+        return Card(kind, value, reed.instrument if reed else self.instruments()[0], reed)
+
+    def instruments(self) -> list[str]:
+        """The instruments whose reeds were in hand, or of the library's reeds, or the bassoon."""
+        here = [r.instrument for recording in self.recordings if (r := self.reed_of(recording.id))]
+        found = here or [reed.instrument for reed in self.reeds.values()]
+        return list(dict.fromkeys(found)) or ["bassoon"]
+
+    def chapter(self, recording: Recording) -> Chapter:
+        """A recording with its rows and cards."""
+        lines = self.store.lines.of_recording(recording.id)
+        found = rows(lines, self.store.recordings.sounds(recording.id), recording.duration_ms)
+        place_cards(found, self._moments(recording.id))
+        reed = self.reed_of(recording.id)
+        instrument = reed.instrument if reed else self.instruments()[0]
+        works = works_of(self.store, [recording.id])
+        return Chapter(recording, reed, instrument, chunks(found), len(lines), works)
+
+    def _moments(self, recording_id: int) -> list[tuple[int, object]]:
+        tags = self.store.tags.of_recording(recording_id)
+        corrections = self.store.corrections.of_recording(recording_id)
+        readings = [r for r in self.store.readings.of_session(self.session.id) if r.recording_id == recording_id]
+        return [
+            *((tag.start_ms, self.card("tag", tag)) for tag in tags),
+            *((correction.start_ms, self.card("correction", correction)) for correction in corrections),
+            *((reading.at_ms or 0, self.card("reading", reading)) for reading in readings),
+        ]
+
+    def drawings(self) -> list[Drawing]:
+        """The drawing of each instrument, with the work of this session."""
+        tags = self.store.tags.of_session(self.session.id)
+        names = self.instruments()
+        of_each = {name: [tag for tag in tags if self.card("tag", tag).instrument == name] for name in names}
+        return [drawing(name, work_of(of_each[name])) for name in names]
+
+    def heats(self) -> dict[str, list[dict[str, Any]]]:
+        """How warm each place is, for a page that is open already."""
+        return {
+            found.instrument: [{"key": s.part.key, "level": s.level, "name": s.name} for s in found.spots]
+            for found in self.drawings()
+        }
+
+    def page_data(self) -> dict[str, Any]:
+        """What the page's scripts need besides what stands on the page."""
+        return {
+            "session": self.session.id,
+            "recordings": [plain_recording(recording) for recording in self.recordings],
+            "reeds": [{"id": r.id, "name": r.name, "instrument": r.instrument} for r in self.reeds.values()],
+            "instruments": self.instruments(),
+            "words": {name: words_of(name) for name in self.instruments()},
+            "quantities": {q.id: {"label": q.label, "units": q.units} for q in QUANTITIES.values()},
+        }
+
+
+def words_of(instrument: str) -> dict[str, list[dict[str, Any]]]:
+    """The trade words of an instrument for the fields that complete what is typed."""
+    words = vocabulary(instrument)
+    found = {
+        group: [
+            {"id": w.id, "label": w.label, "meaning": w.meaning, "aliases": list(w.aliases)}
+            for w in words.group(group).values()
+        ]
+        for group in GROUPS
+    }
+    for blade in found["blades"]:
+        blade["label"] = blade_name(blade["id"], instrument)
+    return found
+
+
+def works_of(store: Library, recording_ids: list[int]) -> list[dict[str, Any]]:
+    """The newest work of each kind on these recordings, unless it is done."""
+    newest: dict[tuple[str, Any], Job] = {}
+    for job in store.jobs.all(limit=500):
+        if job.subject.get("recording_id") in recording_ids and job.kind in WORK_NAMES:
+            newest.setdefault((job.kind, job.subject["recording_id"]), job)
+    return [_work(job) for job in newest.values()]
+
+
+def _work(job: Job) -> dict[str, Any]:
+    told = {
+        "waiting": "waiting for its turn",
+        "running": f"{round(job.progress * 100)} %{', ' + job.message if job.message else ''}",
+        "failed": job.error,
+        "cancelled": "cancelled",
+        "done": "done",
+    }[job.state]
+    return {
+        "job": job.id,
+        "recording_id": job.subject["recording_id"],
+        "kind": job.kind,
+        "state": job.state,
+        "progress": job.progress,
+        "name": WORK_NAMES[job.kind],
+        "told": f"{WORK_NAMES[job.kind]}: {told}",
+    }

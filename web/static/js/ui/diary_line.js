@@ -1,0 +1,62 @@
+/** Editing a line where it stands: Enter saves, Escape leaves it as it was. */
+
+import { get, send } from '../api.js';
+import { askWhich } from './conflict.js';
+import { say, warn } from './say.js';
+
+async function write(line, text, version) {
+  try {
+    return await send('PUT', `/api/lines/${line}`, { text, version });
+  } catch (error) {
+    if (error.code !== 'changed_elsewhere') throw error;
+    const choice = await askWhich(error.data);
+    if (choice === 'theirs') return get(`/api/lines/${line}`);
+    return choice === 'yours' ? write(line, text, error.data.theirs.version) : null;
+  }
+}
+
+/** Open a row's line for editing; `onSaved(value)` hears of the stored line, `onLeft()` that the focus may go back. */
+export function editLine(row, { onSaved, onLeft }) {
+  const paragraph = row.element.querySelector('.diary-text');
+  if (!paragraph || row.element.querySelector('.diary-line-field')) return;
+  const field = document.createElement('textarea');
+  field.className = 'input diary-line-field';
+  field.setAttribute('aria-label', 'Text of the line. Enter saves, Escape leaves it as it was.');
+  field.value = paragraph.textContent;
+  field.rows = Math.max(2, Math.ceil(field.value.length / 50));
+  paragraph.hidden = true;
+  paragraph.after(field);
+  field.focus();
+  let isDone = false;
+
+  const leave = () => {
+    isDone = true;
+    field.remove();
+    paragraph.hidden = false;
+    onLeft();
+  };
+  async function save() {
+    if (isDone) return;
+    if (field.value.trim() === paragraph.textContent) return leave();
+    try {
+      const answer = await write(row.line, field.value, Number(row.element.dataset.version));
+      if (!answer) return;
+      paragraph.textContent = answer.value.text;
+      row.element.dataset.version = answer.value.version;
+      leave();
+      onSaved(answer.value);
+      if (answer.message) say(answer.message);
+    } catch (error) {
+      warn(error);
+      field.focus();
+    }
+  }
+  field.addEventListener('keydown', (event) => {
+    event.stopPropagation();
+    if (event.key === 'Escape') leave();
+    else if (event.key === 'Enter' && !event.shiftKey && !event.isComposing) {
+      event.preventDefault();
+      save();
+    }
+  });
+}

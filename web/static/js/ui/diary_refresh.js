@@ -1,0 +1,57 @@
+/** Brings an open page in step with the library: after undo, and when another window has written. */
+
+import { get } from '../api.js';
+
+const ADDRESSES = { tag: '/api/tags', reading: '/api/diary/readings', correction: '/api/corrections' };
+
+export function diaryRefresh(session, { rows, cards, text, edge, warm }) {
+  const windows = new BroadcastChannel('benchreel-diary');
+  windows.addEventListener('message', ({ data }) => data === session && now());
+
+  async function bringCards(kind, versions) {
+    const gone = cards.of(kind).filter(({ id }) => !(id in versions));
+    for (const { id } of gone) cards.remove(kind, id);
+    const changed = Object.entries(versions).filter(([id, version]) => cards.get(kind, id)?.value.version !== version);
+    const answers = await Promise.all(changed.map(([id]) => get(`${ADDRESSES[kind]}/${id}`)));
+    answers.forEach((answer) => cards.put(answer));
+  }
+
+  async function bringLines(versions) {
+    for (const chapter of rows.chapters.values()) {
+      for (const row of chapter.rows) {
+        if (!row.line || String(versions[row.line]) === row.element.dataset.version) continue;
+        if (!(row.line in versions)) {
+          await chapterAnew(chapter.recording);
+          break;
+        }
+        const { value } = await get(`/api/lines/${row.line}`);
+        row.element.querySelector('.diary-text').textContent = value.text;
+        row.element.dataset.version = value.version;
+        text.forget(value.recording_id, value.id, value.words);
+      }
+    }
+  }
+
+  async function chapterAnew(recording) {
+    const { html } = await get(`/api/sessions/${session}/chapters/${recording}`);
+    const template = document.createElement('template');
+    template.innerHTML = html;
+    const section = template.content.querySelector('.diary-chapter');
+    const tools = document.querySelector('[data-row-tools]');
+    document.body.append(tools);
+    rows.chapters.get(recording).section.replaceWith(section);
+    rows.reread(section);
+    cards.reread(section, recording);
+    text.forget(recording);
+    edge.watch(section);
+  }
+
+  async function now() {
+    const marks = await get(`/api/sessions/${session}/marks`);
+    for (const kind of Object.keys(ADDRESSES)) await bringCards(kind, marks[kind]);
+    await bringLines(marks.line);
+    warm(marks.heats);
+  }
+
+  return { now, chapter: chapterAnew, tellOthers: () => windows.postMessage(session) };
+}
