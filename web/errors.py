@@ -12,8 +12,7 @@ from flask import Flask, Response, jsonify, make_response, render_template, requ
 from werkzeug.exceptions import HTTPException
 
 from annotate import errors
-from web.incoming import TooLarge
-from web.security import ForeignHost, ForeignPage, NotJson
+from web.refusals import AskFirst, ForeignHost, ForeignPage, NotJson, TooLarge
 
 log = logging.getLogger(__name__)
 
@@ -31,6 +30,7 @@ STATUS: dict[type[errors.BenchreelError], int] = {
     ForeignPage: 403,
     NotJson: 415,
     TooLarge: 413,
+    AskFirst: 409,
     errors.BenchreelError: 500,
 }
 

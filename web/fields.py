@@ -10,7 +10,7 @@ from flask import request
 
 from annotate.errors import BadInput
 from annotate.measure.units import number
-from web.security import NotJson
+from web.refusals import NotJson
 
 
 class Fields:

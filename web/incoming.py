@@ -19,6 +19,7 @@ from typing import IO
 from annotate.errors import BadInput, NoSpace, NotFound
 from annotate.library.store import Library
 from web.fields import Fields
+from web.refusals import TooLarge
 
 LIMIT_BYTES = 64 * 10**9  # one file; ten hours at 12 Mbit/s, and more than a phone's card usually holds
 PIECE_BYTES = 8 * 1024 * 1024
@@ -26,12 +27,6 @@ READ_BYTES = 1024 * 1024
 SPARE_BYTES = 200 * 10**6  # left free for the database and what is made for the pages
 NAME_LIMIT = 1000
 LEFTOVER_S = 2 * 24 * 3600.0  # a part file untouched for so long belongs to a run that has ended
-
-
-class TooLarge(BadInput):
-    """A file beyond the stated limit."""
-
-    code = "too_large"
 
 
 @dataclass

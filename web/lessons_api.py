@@ -7,21 +7,16 @@ from typing import Any
 
 from flask import Blueprint, Response, jsonify
 
-from annotate.errors import BadInput, BenchreelError
+from annotate.errors import BadInput
 from annotate.model import Clip, Lesson
 from web.clips import apart, clip_of_line, clip_of_tag
 from web.context import library
 from web.fields import Fields, sent
 from web.lesson_view import asks_first, described
+from web.refusals import AskFirst
 from web.work import described as described_job
 
 blueprint = Blueprint("lessons_api", __name__, url_prefix="/api/lessons")
-
-
-class AskFirst(BenchreelError):
-    """A lesson shows a session that is not free to share, and nobody has said that it may leave."""
-
-    code = "ask_first"
 
 
 def told(fields: Fields) -> dict[str, Any]:

@@ -15,8 +15,8 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Response, request
 
-from annotate.errors import BenchreelError
 from web.context import context
+from web.refusals import ForeignHost, ForeignPage
 
 TOKEN_HEADER = "X-Page-Token"
 TOKEN_FIELD = "page_token"
@@ -25,24 +25,6 @@ PAGE_POLICY = (
     "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; "
     "frame-src 'self'"
 )
-
-
-class ForeignHost(BenchreelError):
-    """The request was made to a host name that is not this machine's."""
-
-    code = "foreign_host"
-
-
-class ForeignPage(BenchreelError):
-    """The change was asked for by something that is not one of our pages."""
-
-    code = "foreign_page"
-
-
-class NotJson(BenchreelError):
-    """A body that is not sent as JSON."""
-
-    code = "not_json"
 
 
 def new_token() -> str:
