@@ -19,7 +19,7 @@ class Step:
     recording: Recording
     session: Session
     reed: Reed | None = None
-    tag: Tag | None = None
+    tags: tuple[Tag, ...] = ()
     lines: tuple[Line, ...] = ()
     readings: tuple[Reading, ...] = ()
     corrections: tuple[Correction, ...] = ()
@@ -35,10 +35,11 @@ class Step:
         """The clip's own title, else one from its tag."""
         if self.clip.title.strip():
             return self.clip.title.strip()
-        if self.tag is None:
+        if not self.tags:
             return f"Step {self.number}"
-        zones = ", ".join(self.words.label("zones", zone).lower() for zone in self.tag.zones)
-        return self.words.label("steps", self.tag.step) + (f": {zones}" if zones else "")
+        tag = self.tags[0]
+        zones = ", ".join(self.words.label("zones", zone).lower() for zone in tag.zones)
+        return self.words.label("steps", tag.step) + (f": {zones}" if zones else "")
 
     @property
     def where(self) -> str:
@@ -48,8 +49,8 @@ class Step:
     @property
     def cautions(self) -> tuple[str, ...]:
         """Ids of the cautions that this step needs."""
-        word = self.words.steps.get(self.tag.step) if self.tag else None
-        return word.cautions if word else ()
+        steps = (self.words.steps.get(tag.step) for tag in self.tags)
+        return tuple(dict.fromkeys(caution for word in steps if word for caution in word.cautions))
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from annotate.lesson.material import Material, Step
 from annotate.measure import units
-from annotate.model import Correction, Reading
+from annotate.model import Correction, Reading, Tag
 from annotate.timecode import clock
 
 DEFER = "The cautions here are the usual ones of the trade. A teacher's supervision and local rules come first."
@@ -20,7 +20,7 @@ class StepText:
     title: str
     at: str
     where: str
-    done: str
+    done: tuple[str, ...]
     note: str
     said: tuple[str, ...]
     readings: tuple[str, ...]
@@ -76,8 +76,8 @@ def _step(step: Step, start_ms: int, told: set[str]) -> StepText:
         title=step.title,
         at=clock(start_ms),
         where=step.where,
-        done=_done(step),
-        note=step.clip.note or (step.tag.note if step.tag else ""),
+        done=tuple(_done(step, tag) for tag in step.tags),
+        note=step.clip.note,
         said=tuple(line.text for line in step.lines),
         readings=tuple(reading_text(reading, step) for reading in step.readings),
         corrections=tuple(correction_text(correction) for correction in step.corrections),
@@ -85,11 +85,9 @@ def _step(step: Step, start_ms: int, told: set[str]) -> StepText:
     )
 
 
-def _done(step: Step) -> str:
-    """What the tag says, in the trade's words."""
-    if step.tag is None:
-        return ""
-    words, tag = step.words, step.tag
+def _done(step: Step, tag: Tag) -> str:
+    """What a tag says, in the trade's words."""
+    words = step.words
     parts = [words.label("steps", tag.step)]
     where = [words.label("zones", zone).lower() for zone in tag.zones]
     where += [words.label("blades", tag.blade).lower()] if tag.blade else []
@@ -97,7 +95,8 @@ def _done(step: Step) -> str:
     text = parts[0] + (f" ({', '.join(where)})" if where else "")
     if tag.symptoms:
         text += ". Because: " + ", ".join(words.label("symptoms", symptom).lower() for symptom in tag.symptoms)
-    return text + "."
+    note = tag.note if tag.note != step.clip.note else ""
+    return f"{text}. {note}".strip()
 
 
 def reading_text(reading: Reading, step: Step) -> str:

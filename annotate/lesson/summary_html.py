@@ -74,7 +74,7 @@ def _step(step: StepText, still: bytes | None) -> str:
         parts.append(
             f'<figure><img src="data:image/jpeg;base64,{data}" alt="Still of step {step.number}: {title}"></figure>'
         )
-    parts += [f"<p>{escape(text)}</p>" for text in (step.done, step.note) if text]
+    parts += [f"<p>{escape(text)}</p>" for text in (*step.done, step.note) if text]
     for name, kind, items in (
         ("Readings", "readings", step.readings),
         ("Corrections", "corrections", step.corrections),

@@ -81,7 +81,7 @@ class _Page:
         self.text(f"{step.at} in the film · {step.where}", SMALL_PT, SOFT)
         if still is not None:
             self._still(still, f"Still of step {step.number}: {step.title}")
-        for text in (step.done, step.note):
+        for text in (*step.done, step.note):
             self.text(text)
         for name, items, colour in (
             ("Reading", step.readings, INK),

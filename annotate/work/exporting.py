@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from annotate.errors import BadInput
 from annotate.lesson.export import Exported, export_lesson, folder_name
 from annotate.lesson.material import Material, Step
 from annotate.lesson.pieces import FilmOptions
 from annotate.library import Library
-from annotate.model import Clip, Job, Lesson
+from annotate.model import Clip, Job, Lesson, Tag
 from annotate.work.files import original
 from annotate.work.report import Report
 
@@ -22,9 +24,8 @@ def gather(library: Library, lesson: Lesson) -> Material:
 def _step(library: Library, number: int, clip: Clip) -> Step:
     recording = library.recordings.get(clip.recording_id)
     start, end = clip.start_ms, clip.end_ms
-    tags = {tag.id: tag for tag in library.tags.of_recording(recording.id)}
-    tag = tags.get(clip.tag_id or 0)
-    reed_id = tag.reed_id if tag else recording.reed_id
+    tags = tags_of(clip, library.tags.of_recording(recording.id))
+    reed_id = tags[0].reed_id if tags else recording.reed_id
     readings = [one for one in library.readings.of_session(recording.session_id) if one.recording_id == recording.id]
     return Step(
         number=number,
@@ -33,7 +34,7 @@ def _step(library: Library, number: int, clip: Clip) -> Step:
         recording=recording,
         session=library.sessions.get(recording.session_id),
         reed=library.reeds.get(reed_id) if reed_id else None,
-        tag=tag,
+        tags=tags,
         lines=tuple(x for x in library.lines.of_recording(recording.id) if x.start_ms < end and x.end_ms > start),
         readings=tuple(x for x in readings if x.at_ms is not None and start <= x.at_ms < end),
         corrections=tuple(
@@ -41,6 +42,18 @@ def _step(library: Library, number: int, clip: Clip) -> Step:
         ),
         sounds=tuple(x for x in library.recordings.sounds(recording.id) if x.start_ms < end and x.end_ms > start),
     )
+
+
+def tags_of(clip: Clip, tags: Sequence[Tag]) -> tuple[Tag, ...]:
+    """The tags a clip shows: its own first, then those that lie in it for more than half of their length."""
+    own = [tag for tag in tags if tag.id == clip.tag_id]
+    inside = [
+        tag
+        for tag in tags
+        if tag.id != clip.tag_id
+        and 2 * (min(tag.end_ms, clip.end_ms) - max(tag.start_ms, clip.start_ms)) > tag.end_ms - tag.start_ms
+    ]
+    return (*own, *inside)
 
 
 def export(library: Library, job: Job, report: Report) -> dict[str, str]:
