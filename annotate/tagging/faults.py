@@ -1,0 +1,45 @@
+"""Symptoms as said, without those that are denied, gone, or only told of as a rule."""
+
+from __future__ import annotations
+
+from annotate.tagging.modes import Stand
+from annotate.tagging.patterns import Find
+from annotate.tagging.sentence import Clause, Reading
+
+_NO = frozenset("no not never without nor neither hardly less isnt nothing none cured fixed".split())
+_GONE = frozenset("gone disappeared vanished cured fixed solved went away better stopped over".split())
+_SELF = ("no_crow", "slow_response", "leak", "sagging", "swollen", "free", "stuffy", "high_weak", "high_crow", "uneven_blades", "tip_closed", "bump", "unstable")
+
+
+def faults(found: Reading, stands: list[Stand]) -> list[tuple[int, Find]]:
+    """The symptoms that stand, each with the number of its clause."""
+    out: list[tuple[int, Find]] = []
+    for number, (clause, stand) in enumerate(zip(found.clauses, stands, strict=True)):
+        if stand.mode is None:
+            continue
+        out += [(number, f) for f in found.within(found.symptoms, clause) if not _is_denied(found, clause, f) and not _is_test(found, f)]
+    return out
+
+
+def _is_test(found: Reading, fault: Find) -> bool:
+    """ "Check for leaks" and "leak test" name the test, "no crow" and the like stay what they say."""
+    return fault.id == "leak" and any(
+        c.id.startswith("leak/") and c.start <= fault.start and fault.end <= c.end and c.end - c.start > fault.end - fault.start
+        for c in found.cues
+    )
+
+
+def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:
+    words = found.words
+    before = words[max(clause.start, fault.start - 5) : fault.start]
+    others = [f.end for f in found.symptoms if clause.start <= f.end <= fault.start]
+    if others and "or" not in before and "nor" not in before:
+        before = words[max(others[-1], fault.start - 5) : fault.start]
+    for i, word in enumerate(before):
+        following = before[i + 1] if i + 1 < len(before) else words[fault.start]
+        if word in _NO and following not in ("only", "just", "sure", "yet") and not (word == "no" and following == ","):
+            return True
+    after = words[fault.end : fault.end + 4]
+    if any(w in _GONE for w in after[:3]) and not {"still", "not"} & set(after):
+        return fault.id not in ("no_crow",)
+    return " ".join(after[:2]) in ("no longer", "any more", "at all") and "not" in words[clause.start : fault.start]

@@ -1,0 +1,72 @@
+"""Word forms of English verbs: "clip" is also said clips, clipped, clipping."""
+
+from __future__ import annotations
+
+from functools import cache
+
+_IRREGULAR = {
+    "take": ("took", "taken"), "cut": ("cut", "cut"), "put": ("put", "put"), "blow": ("blew", "blown"),
+    "give": ("gave", "given"), "leave": ("left", "left"), "let": ("let", "let"), "get": ("got", "gotten"),
+    "go": ("went", "gone"), "do": ("did", "done"), "make": ("made", "made"), "hold": ("held", "held"),
+    "grind": ("ground", "ground"), "bring": ("brought", "brought"), "run": ("ran", "run"), "bend": ("bent", "bent"),
+    "have": ("had", "had"), "come": ("came", "come"), "read": ("read", "read"), "throw": ("threw", "thrown"),
+    "set": ("set", "set"), "keep": ("kept", "kept"), "draw": ("drew", "drawn"), "slide": ("slid", "slid"),
+    "see": ("saw", "seen"), "wet": ("wet", "wetted"), "split": ("split", "split"), "shut": ("shut", "shut"),
+    "find": ("found", "found"), "feel": ("felt", "felt"), "sound": ("sounded", "sounded"), "sink": ("sank", "sunk"),
+    "break": ("broke", "broken"), "begin": ("began", "begun"), "stand": ("stood", "stood"), "bin": ("binned", "binned"),
+    "try": ("tried", "tried"), "dry": ("dried", "dried"), "shave": ("shaved", "shaven"), "stick": ("stuck", "stuck"),
+    "speak": ("spoke", "spoken"), "bleed": ("bled", "bled"), "lose": ("lost", "lost"), "fall": ("fell", "fallen"),
+    "shrink": ("shrank", "shrunk"), "say": ("said", "said"), "tell": ("told", "told"), "hear": ("heard", "heard"),
+    "is": ("was", "been"), "hit": ("hit", "hit"), "wring": ("wrung", "wrung"), "lay": ("laid", "laid"),
+    "sit": ("sat", "sat"), "stroke": ("stroked", "stroked"), "whistle": ("whistled", "whistled"),
+}  # fmt: skip
+# Final consonant doubled before -ing and -ed although the word has more than one vowel sound, or not doubled.
+_NO_DOUBLE = frozenset(
+    "open tighten loosen lighten flatten straighten level even file measure inspect moisten profile narrow widen "
+    "lower shorten deepen enlarge feather soften freshen sharpen sew mow crow show blow chew flex wax play rest crack "
+    "adjust remove examine finish polish balance steepen gauge weaken wobble slow sow".split()
+)
+
+
+@cache
+def forms(verb: str) -> dict[str, str]:
+    """Every form of ``verb`` mapped to its kind: base, s, ing or past."""
+    out = {verb: "base", _third(verb): "s", _ing(verb): "ing"}
+    past = _IRREGULAR.get(verb, (_past(verb),) * 2)
+    for form in past:
+        out.setdefault(form, "past")
+    if verb == "is":
+        out |= {"are": "s", "was": "past", "were": "past", "be": "base", "being": "ing"}
+    return out
+
+
+def _third(verb: str) -> str:
+    if verb.endswith(("s", "x", "z", "ch", "sh")) or verb in ("go", "do"):
+        return verb + "es"
+    if verb.endswith("y") and verb[-2] not in "aeiou":
+        return verb[:-1] + "ies"
+    return "has" if verb == "have" else verb + "s"
+
+
+def _doubles(verb: str) -> bool:
+    if len(verb) < 3 or verb in _NO_DOUBLE:
+        return False
+    a, b, c = verb[-3:]
+    single_vowel = sum(ch in "aeiou" for ch in verb) == 1
+    return c not in "aeiouwxy" and b in "aeiou" and a not in "aeiou" and single_vowel
+
+
+def _ing(verb: str) -> str:
+    if verb.endswith("ie"):
+        return verb[:-2] + "ying"
+    if verb.endswith("e") and not verb.endswith(("ee", "oe", "ye")):
+        return verb[:-1] + "ing"
+    return verb + (verb[-1] if _doubles(verb) else "") + "ing"
+
+
+def _past(verb: str) -> str:
+    if verb.endswith("e"):
+        return verb + "d"
+    if verb.endswith("y") and verb[-2] not in "aeiou":
+        return verb[:-1] + "ied"
+    return verb + (verb[-1] if _doubles(verb) else "") + "ed"

@@ -1,0 +1,125 @@
+"""The vocabulary made ready for finding: one finder for each kind of phrase, built once per vocabulary."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from annotate.tagging.forms import forms
+from annotate.tagging.patterns import Finder, Pattern, compile_pattern
+from annotate.vocabulary import Vocabulary, Word, vocabulary
+
+BLADE_ZONES = frozenset(
+    "tip corners wings heart spine channels rails back collar blend windows catch whole".split()
+)
+WIRE_ZONES = frozenset(("wire_1", "wire_2", "wire_3"))
+
+
+@dataclass(frozen=True)
+class Lexicon:
+    """Everything the rules look for, ready to be found."""
+
+    instrument: str
+    heard_as: Mapping[str, str]
+    masks: Finder
+    places: Finder  # finds "zones:tip", "blades:up", "sides:left"
+    symptoms: Finder
+    cues: Finder  # finds "step/needs"
+    modes: Finder
+    none: Finder
+    pointing: Finder
+    corrections: Finder
+    quantities: Finder
+
+
+@cache
+def speech() -> dict[str, Any]:
+    """The phrases of ``speech.toml`` as plain data."""
+    return tomllib.loads(resources.files("annotate.vocabulary").joinpath("speech.toml").read_text("utf-8"))
+
+
+def build(words: Vocabulary, own: Mapping[str, Any] | None = None) -> Lexicon:
+    """A lexicon for one instrument; ``own`` is the maker's additions in the form of ``speech.toml``."""
+    data = _merged(speech(), own or {})
+    return Lexicon(
+        words.instrument,
+        data["heard_as"],
+        Finder(compile_pattern("mask", said) for said in data["masks"]["say"]),
+        Finder(_places(words, data)),
+        Finder(_symptoms(words, data)),
+        Finder(_cues(words, data)),
+        Finder(_group(data["modes"])),
+        Finder(_group(data["none"])),
+        Finder(_group(data["pointing"])),
+        Finder(compile_pattern("correction", said) for said in data["corrections"]["say"]),
+        Finder(_group(data["quantities"])),
+    )
+
+
+@cache
+def lexicon(instrument: str = "bassoon") -> Lexicon:
+    """The lexicon of an instrument without the maker's own additions."""
+    return build(vocabulary(instrument))
+
+
+def _merged(base: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:
+    """Own lists are added to the base lists, own tables are merged into the base tables."""
+    out = dict(base)
+    for key, value in own.items():
+        if isinstance(value, Mapping) and isinstance(out.get(key), Mapping):
+            out[key] = _merged(out[key], value)
+        elif isinstance(value, list) and isinstance(out.get(key), list):
+            out[key] = [*out[key], *value]
+        else:
+            out[key] = value
+    return out
+
+
+def _group(table: Mapping[str, Iterable[str]]) -> Iterable[Pattern]:
+    return (compile_pattern(key, said) for key, phrases in table.items() for said in phrases)
+
+
+def _plain(meaning: str, alias: str) -> Pattern:
+    """An alias is plain words; brackets and the like in a maker's own alias are taken as blanks."""
+    return compile_pattern(meaning, " ".join(w.strip("(){}|[]*~.") for w in alias.lower().replace("-", " ").split()))
+
+
+def _places(words: Vocabulary, data: Mapping[str, Any]) -> Iterable[Pattern]:
+    for group in ("zones", "blades", "sides"):
+        known = words.group(group)
+        for word in known.values():
+            for alias in word.aliases:
+                yield _plain(f"{group}:{word.id}", alias)
+            for said in data[group].get(word.id, ()):
+                yield compile_pattern(f"{group}:{word.id}", said)
+
+
+def _symptoms(words: Vocabulary, data: Mapping[str, Any]) -> Iterable[Pattern]:
+    for word in words.symptoms.values():
+        for alias in word.aliases:
+            yield _plain(word.id, alias)
+        for said in data["symptoms"].get(word.id, ()):
+            yield compile_pattern(word.id, said)
+
+
+def _cues(words: Vocabulary, data: Mapping[str, Any]) -> Iterable[Pattern]:
+    for cue in data["cues"]:
+        for said in cue["say"]:
+            yield compile_pattern(f"{cue['step']}/{cue.get('needs', '')}", said)
+    for word in words.steps.values():
+        yield from (_alias_cue(word, alias) for alias in word.aliases if _is_own(word, alias))
+
+
+def _is_own(word: Word, alias: str) -> bool:
+    """Aliases the maker added: those that the package's own vocabulary does not hold."""
+    packaged = vocabulary("bassoon").steps.get(word.id)
+    return packaged is None or alias not in packaged.aliases
+
+
+def _alias_cue(word: Word, alias: str) -> Pattern:
+    first, *rest = alias.lower().replace("-", " ").split()
+    return compile_pattern(f"{word.id}/", " ".join([f"~{first}" if first in forms(first) else first, *rest]))

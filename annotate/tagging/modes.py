@@ -1,0 +1,164 @@
+"""How a clause stands to the work: done, plan, recap, negated, or none of the maker's work here."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from annotate.tagging.forms import forms
+from annotate.tagging.patterns import Find
+from annotate.tagging.sentence import Clause, Reading
+
+_MAKER = frozenset(("i", "we", "me", "us"))
+_DONE_AUX = frozenset("am are going let".split())
+_NOT_NEGATING = frozenset(("only", "just", "bad", "sure", "yet", "forget"))
+
+
+@dataclass
+class Stand:
+    """The mode of a clause and the rule that found it; mode None is no work of the maker's own here."""
+
+    mode: str | None
+    rule: str
+
+
+def stands(found: Reading, cues: list[Find | None]) -> list[Stand]:
+    """The stand of every clause, in order; what one clause says may hold for the next."""
+    out: list[Stand] = []
+    for i, clause in enumerate(found.clauses):
+        before = out[i - 1] if i and found.clauses[i - 1].sentence == clause.sentence else None
+        out.append(_stand(found, clause, cues[i], before))
+    _look_back(found, out)
+    return out
+
+
+def _ids(found: Reading, clause: Clause) -> set[str]:
+    return {f.id for f in found.within(found.modes, clause)}
+
+
+def _has_maker(found: Reading, clause: Clause) -> bool:
+    return any(w in _MAKER for w in found.words[clause.start : clause.end])
+
+
+def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | None) -> Stand:
+    none = {f.id for f in found.within(found.none, clause)}
+    maker = _has_maker(found, clause)
+    if before and before.mode is None and not _starts_anew(found, clause):
+        return Stand(None, before.rule)
+    for kind in ("tools", "history", "others", "camera", "talk", "rule"):
+        if kind in none and not _excuses(found, clause, kind, cue, maker):
+            return Stand(None, kind)
+    if _is_negated(found, clause, cue):
+        return Stand("negated", "negated")
+    ids = _ids(found, clause)
+    tense = _tense(found, clause, cue)
+    if "plan" in ids and not _is_done_now(found, clause, cue, tense):
+        weekday = _only_weekday(found, clause)
+        if not (weekday and tense == "past"):
+            return Stand("plan", "plan")
+    if "recap" in ids and tense != "now":
+        return Stand("recap", "recap")
+    if before and before.mode in ("plan", "recap") and "now" not in ids:
+        if before.mode == "recap" and tense in ("past", "none"):
+            return Stand("recap", "recap goes on")
+        if before.mode == "plan" and tense in ("none", "base", "future"):
+            return Stand("plan", "plan goes on")
+    if before and before.mode == "negated" and found.words[clause.start] in ("or", "nor"):
+        return Stand("negated", "negated goes on")
+    return Stand("done", "done")
+
+
+def _starts_anew(found: Reading, clause: Clause) -> bool:
+    """ "... so I", "now let me", "but today": the maker's own work begins after a rule or a tale."""
+    words = found.words[clause.start : clause.start + 4]
+    return bool({"i", "we", "let", "today", "now", "here", "tonight"} & set(words))
+
+
+def _excuses(found: Reading, clause: Clause, kind: str, cue: Find | None, maker: bool) -> bool:
+    """A none-cue that does not hold: the maker speaks of a strong piece of work in the same breath."""
+    if cue is None:
+        return False
+    if kind in ("camera", "talk"):
+        return maker and cue.id.endswith("/") and cue.id != "inspect/"
+    return False
+
+
+def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:
+    """past, now (am scraping), future (will), base or none: read off the words before the cue and the cue itself."""
+    words = found.words[clause.start : clause.end]
+    upto = found.words[clause.start : cue.start] if cue else words
+    if any(w in ("will", "shall") for w in words):
+        return "future"
+    if any(w in ("am", "let") for w in upto) or any(a == "are" and b.endswith("ing") for a, b in zip(words, words[1:], strict=False)):
+        return "now"
+    if any(w in ("did", "was", "were", "had", "went", "took", "got", "helped", "made", "came", "have", "has", "tried", "gave") for w in words):
+        return "past"
+    if cue is None:
+        return "none"
+    first = found.words[cue.start]
+    if first.endswith("ed") or first in ("cut", "took", "put", "blew", "ground", "ran"):
+        return "past"
+    return "base"
+
+
+def _only_weekday(found: Reading, clause: Clause) -> bool:
+    plans = [f for f in found.within(found.modes, clause) if f.id == "plan"]
+    days = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "this", "the")
+    return all(any(w in days for w in found.words[f.start : f.end]) for f in plans)
+
+
+def _is_done_now(found: Reading, clause: Clause, cue: Find | None, tense: str) -> bool:
+    """ "I am putting it away until Thursday", "I want to take a bit off here": a plan's word, but done at once."""
+    plans = [f for f in found.within(found.modes, clause) if f.id == "plan"]
+    said = [" ".join(found.words[f.start : f.end]) for f in plans]
+    soft = all(s.startswith(("i want", "we want", "want to", "i would like", "i need", "we need", "i have to", "we have to", "like to", "i must", "i should", "we should")) for s in said)
+    ids = _ids(found, clause)
+    if soft and ("now" in ids):
+        return True
+    if tense == "now" and cue is not None and all(f.start > cue.start for f in plans):
+        return not any("need" in s or "next" in s or "tomorrow" in s for s in said)
+    return False
+
+
+def _is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
+    negations = [f for f in found.within(found.modes, clause) if f.id == "negated"]
+    for find in negations:
+        words = found.words[find.start : find.end]
+        after = found.words[find.end] if find.end < len(found.words) else "."
+        if words[-1] == "not" and after in _NOT_NEGATING:
+            continue
+        if len(words) > 2 or words[0] in forms("leave") or words[0] in ("hands", "untouched", "unscraped"):
+            return True
+        if cue is None:
+            if any(f.id.startswith("zones:") for f in found.within(found.places, clause)) and words[0] in ("no", "nothing", "without"):
+                return True
+            continue
+        if find.start <= cue.start and cue.start - find.end <= 6:
+            return not _is_about_fault(found, find, cue)
+        if find.start > cue.start and find.start < cue.end:
+            return True
+    return False
+
+
+def _is_about_fault(found: Reading, negation: Find, cue: Find) -> bool:
+    """ "It does not speak so I clip": the not belongs to a fault that stands before the work."""
+    return any(f.start <= negation.end + 1 and negation.start <= f.end and f.end <= cue.start for f in found.symptoms)
+
+
+def _look_back(found: Reading, out: list[Stand]) -> None:
+    """ "We've done the rails, so far so good": a closing cue tells how the clauses before it stand."""
+    for i in range(len(out) - 1, 0, -1):
+        clause, before = found.clauses[i], found.clauses[i - 1]
+        if clause.sentence != before.sentence or out[i - 1].mode != "done":
+            continue
+        late = {" ".join(found.words[f.start : f.end]).strip() for f in found.within(found.modes, clause) if f.id == "recap"}
+        if out[i].mode == "recap" and (late & {"so far", "already", "earlier"} or any("remember" in w or "recall" in w for w in late)):
+            out[i - 1] = Stand("recap", "recap looks back")
+        if out[i].mode == "plan" and _is_condition(found, before):
+            out[i - 1] = Stand("plan", "condition of a plan")
+        plans = {" ".join(found.words[f.start : f.end]) for f in found.within(found.modes, clause) if f.id == "plan"}
+        if out[i].mode == "plan" and any("wait" in p or p.startswith(("next", "tomorrow", "job", "that is for")) for p in plans):
+            out[i - 1] = Stand("plan", "plan looks back")
+
+
+def _is_condition(found: Reading, clause: Clause) -> bool:
+    return found.words[clause.start] in ("if", "once", "when", "after", "unless")

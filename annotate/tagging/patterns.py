@@ -1,0 +1,182 @@
+"""The small language in which phrases are written in the vocabulary's data, and its finder.
+
+    word          that word
+    ~clip         any form of the verb: clip, clips, clipped, clipping
+    (a|b c|)      one of these; an empty one makes it optional; may be nested; ``(...)*`` up to four times
+    *             any one word
+    ..            up to two words        ...   up to six words (neither crosses a full stop)
+    [0-9]+        digits
+    {right} now   only the part in braces counts as the find
+
+A pattern is tried only on sentences that hold one of the words it may begin
+with, which keeps an hour of speech quick.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from annotate.errors import BadInput
+from annotate.tagging.forms import forms
+
+_GAPS = {"..": r"(?:[^\s.?:]+ ){0,2}?", "...": r"(?:[^\s.?:]+ ){0,6}?", "*": r"[^\s.?,:]+ "}
+_PIECE = re.compile(r"\)\*|[(){}|]|\[[^\]]*\]\+?|[^\s(){}|]+")
+
+
+@dataclass(frozen=True)
+class Pattern:
+    """A compiled phrase: ``id`` is what it means, ``said`` how the data writes it."""
+
+    id: str
+    said: str
+    regex: re.Pattern[str]
+    firsts: frozenset[str] | None
+    marks: int
+
+
+@dataclass(frozen=True)
+class Find:
+    """A phrase found at tokens ``[start, end)``."""
+
+    id: str
+    start: int
+    end: int
+    said: str = ""
+
+
+@dataclass(frozen=True)
+class _Part:
+    """A piece of a pattern: its regular expression, the words it may begin with (None: any), whether it may be empty."""
+
+    regex: str
+    firsts: frozenset[str] | None
+    may_be_empty: bool = False
+
+
+class _Reader:
+    """Reads one phrase of the small language from left to right."""
+
+    def __init__(self, said: str) -> None:
+        self.pieces = _PIECE.findall(said)
+        self.said = said
+        self.at = 0
+        self.marks = 0
+
+    def options(self) -> _Part:
+        parts = [self.sequence()]
+        while self._peek() == "|":
+            self.at += 1
+            parts.append(self.sequence())
+        unknown = any(p.firsts is None for p in parts)
+        firsts = None if unknown else frozenset(w for p in parts for w in p.firsts or ())
+        return _Part("(?:" + "|".join(p.regex for p in parts) + ")", firsts, any(p.may_be_empty for p in parts))
+
+    def sequence(self) -> _Part:
+        parts: list[_Part] = []
+        while (piece := self._peek()) not in ("", "|", ")", ")*", "}"):
+            self.at += 1
+            parts.append(self._part(piece))
+        firsts: set[str] | None = set()
+        for part in parts:
+            if part.firsts is None:
+                firsts = None
+                break
+            assert firsts is not None
+            firsts |= part.firsts
+            if not part.may_be_empty:
+                break
+        empty = all(p.may_be_empty for p in parts)
+        return _Part("".join(p.regex for p in parts), None if firsts is None else frozenset(firsts), empty)
+
+    def _part(self, piece: str) -> _Part:
+        if piece == "(":
+            inner = self.options()
+            closing = self._peek()
+            self._close((")", ")*"))
+            if closing == ")*":
+                return _Part(inner.regex + "{0,4}", inner.firsts, True)
+            return inner
+        if piece == "{":
+            number = self.marks
+            self.marks += 1
+            inner = self.sequence()
+            self._close(("}",))
+            return _Part(f"(?P<m{number}>{inner.regex})", inner.firsts, inner.may_be_empty)
+        if piece in _GAPS:
+            return _Part(_GAPS[piece], None, piece != "*")
+        if piece[0] == "[":
+            return _Part(piece + " ", None)
+        words = tuple(forms(piece[1:])) if piece[0] == "~" else (piece,)
+        return _Part("(?:" + "|".join(map(re.escape, words)) + ") ", frozenset(words))
+
+    def _peek(self) -> str:
+        return self.pieces[self.at] if self.at < len(self.pieces) else ""
+
+    def _close(self, wanted: tuple[str, ...]) -> None:
+        if self._peek() not in wanted:
+            raise BadInput("is a phrase with a bracket that does not close", self.said, "Close every bracket.")
+        self.at += 1
+
+
+def compile_pattern(meaning: str, said: str) -> Pattern:
+    """Compile one phrase of the small language."""
+    reader = _Reader(said)
+    part = reader.options()
+    if reader.at < len(reader.pieces) or part.may_be_empty:
+        raise BadInput("is not a phrase that can be looked for", said, "Check its brackets; it must hold a word.")
+    return Pattern(meaning, said, re.compile("(?<![^ ])" + part.regex), part.firsts, reader.marks)
+
+
+class Finder:
+    """Finds many patterns in one sentence."""
+
+    def __init__(self, patterns: Iterable[Pattern]) -> None:
+        self._by_first: dict[str, list[Pattern]] = {}
+        self._always: list[Pattern] = []
+        for pattern in patterns:
+            if pattern.firsts is None:
+                self._always.append(pattern)
+            for word in pattern.firsts or ():
+                self._by_first.setdefault(word, []).append(pattern)
+
+    def find(self, words: Sequence[str]) -> list[Find]:
+        """Every find, overlapping ones too, in order of place; the longer first at one place."""
+        text = " ".join(words) + " "
+        at: dict[int, int] = {}
+        where: dict[str, list[int]] = {}
+        place = 0
+        for i, word in enumerate(words):
+            at[place] = i
+            where.setdefault(word, []).append(place)
+            place += len(word) + 1
+        at[place] = len(words)
+        tried: dict[int, tuple[Pattern, list[int]]] = {}
+        for word, places in where.items():
+            for pattern in self._by_first.get(word, ()):
+                tried.setdefault(id(pattern), (pattern, []))[1].extend(places)
+        every = [p for p in at if p < place]
+        found: set[Find] = set()
+        for pattern, places in (*tried.values(), *((p, every) for p in self._always)):
+            for start in places:
+                m = pattern.regex.match(text, start)
+                if m:
+                    found.update(_finds(pattern, m, at))
+        return sorted(found, key=lambda f: (f.start, -f.end, f.id, f.said))
+
+
+def _finds(pattern: Pattern, m: re.Match[str], at: dict[int, int]) -> Iterable[Find]:
+    spans = [m.span(f"m{n}") for n in range(pattern.marks)] if pattern.marks else [m.span()]
+    for start, end in spans:
+        if start >= 0 and end > start and start in at and end in at:
+            yield Find(pattern.id, at[start], at[end], pattern.said)
+
+
+def longest(found: Sequence[Find]) -> list[Find]:
+    """Without those that lie inside or overlap a longer one."""
+    kept: list[Find] = []
+    for one in sorted(found, key=lambda f: (-(f.end - f.start), f.start)):
+        if all(one.end <= k.start or one.start >= k.end for k in kept):
+            kept.append(one)
+    return sorted(kept, key=lambda f: f.start)

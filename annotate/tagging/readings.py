@@ -1,0 +1,161 @@
+"""Readings as said: which quantity a number is, and the unit where the trade leaves no doubt."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from annotate.measure.spoken import INCH_PARTS, Amount, decimal
+from annotate.tagging.lexicon import BLADE_ZONES
+from annotate.tagging.sentence import Clause, Reading
+from annotate.tagging.values import Measurement
+
+_BY_UNIT = {
+    "%": "humidity", "°": "temperature", "°C": "temperature", "°F": "temperature", "grit": "grit", "strokes": "strokes",
+    "min": "time", "s": "time", "h": "time", "d": "time", "Hz": "pitch", "cents": "cents", "turns": "count",
+    "half turns": "count", "coats": "count",
+}  # fmt: skip
+_LENGTHS = ("mm", "cm", "in", "thou", "µm")
+GRITS = frozenset((150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000))
+_LOW_WORDS = ("flat", "low", "under", "below", "down")
+_HOT_F = 45  # degrees above this are Fahrenheit: no workshop is 45 °C
+_DIMENSIONS = ("tip_opening", "thickness", "length", "width", "wire_distance", "diameter")
+
+
+def readings(found: Reading, clause: Clause, step: str | None, zones: tuple[str, ...]) -> list[Measurement]:
+    """Every reading in the clause. ``step`` and ``zones`` are those of its work, if any."""
+    out: list[Measurement] = []
+    for amount in found.amounts:
+        if clause.holds(amount) and not _is_other_number(found, amount):
+            reading = _reading(found, clause, amount, step, zones)
+            if reading:
+                out.append(reading)
+    return out
+
+
+def _is_other_number(found: Reading, amount: Amount) -> bool:
+    """Numbers that name something: a wire, a blade, a reed, a note, a clock time."""
+    inside = any(p.start <= amount.start < p.end and p.end - p.start > amount.end - amount.start for p in found.places)
+    before = found.words[amount.start - 1] if amount.start else ""
+    return inside or (amount.unit is None and before in ("reed", "number", "blade", "wire", "camera", "take", "part", "episode", "chapter", "lesson", "step"))
+
+
+def _reading(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> Measurement | None:
+    unit, value = amount.unit, amount.value
+    words = found.words
+    if unit in _BY_UNIT:
+        quantity: str | None = _BY_UNIT[unit]
+        if unit == "°":
+            unit = "°F" if value > _HOT_F else "°C"
+        if unit == "half turns":
+            unit, value = "turns", value / 2
+        if unit == "%" and not _near_humidity(found, clause, amount):
+            return None
+        if unit == "grit" and value not in GRITS:
+            return None
+        if unit == "d" and step not in ("rest", "soak", "break_in"):
+            return None
+        if quantity == "cents" and _is_low(words, amount, clause):
+            value = -abs(value)
+        return _made(found, quantity, value, unit, None, amount, said=amount.unit is not None)
+    if unit in _LENGTHS:
+        quantity = _dimension(found, clause, amount, step, zones)
+        return _made(found, quantity, value, unit, _zone(quantity, zones), amount, said=True)
+    return _unsaid(found, clause, amount, step, zones)
+
+
+def _made(found: Reading, quantity: str | None, value: Fraction, unit: str | None, zone: str | None, amount: Amount, *, said: bool) -> Measurement | None:
+    if quantity is None or unit is None:
+        return None
+    return Measurement(quantity, decimal(value), unit, zone, found.said(amount.start, amount.end), said)
+
+
+def _zone(quantity: str | None, zones: tuple[str, ...]) -> str | None:
+    if quantity == "tip_opening":
+        return "opening"
+    return zones[0] if zones else None
+
+
+def _is_low(words: list[str], amount: Amount, clause: Clause) -> bool:
+    near = words[amount.end : amount.end + 4] + words[max(clause.start, amount.start - 4) : amount.start]
+    first = next((w for w in near if w in _LOW_WORDS or w in ("sharp", "high", "above", "over", "up")), "")
+    return first in _LOW_WORDS
+
+
+def _near_humidity(found: Reading, clause: Clause, amount: Amount) -> bool:
+    near = " ".join(found.words[max(0, amount.start - 8) : amount.end + 8])
+    return any(w in near for w in ("humid", "rh", "hygrometer", "in the room", "in here", "degrees", "moisture", "dry", "air"))
+
+
+def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> str:
+    """The quantity of a length, from its work, its size and the nearest naming word."""
+    named = _named(found, clause, amount)
+    if step == "clip":
+        return "length"
+    if step == "ream":
+        return "diameter"
+    if step == "wires" and named not in ("diameter", "width", "thickness"):
+        return "wire_distance"
+    if step in ("scrape", "sand", "profile") and amount.unit in ("thou", "µm"):
+        return "thickness"
+    if named:
+        return named
+    if amount.unit in ("thou", "µm"):
+        return "thickness"
+    if "opening" in zones or step == "opening":
+        return "tip_opening"
+    size_mm = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10)}[amount.unit or "mm"] * amount.value
+    return "thickness" if size_mm < Fraction(13, 10) and set(zones) & BLADE_ZONES else "length"
+
+
+def _named(found: Reading, clause: Clause, amount: Amount) -> str | None:
+    """The quantity whose word stands in the clause: the first in the file's order, strong words before weak ones."""
+    finds = [q for q in found.within(found.quantities, clause) if q.id in _DIMENSIONS]
+    order = {q: i for i, q in enumerate(_DIMENSIONS)}
+    order |= {"tip_opening": 1, "wire_distance": 0, "diameter": 2, "width": 3, "length": 4, "thickness": 5}
+    best = min(finds, key=lambda q: (order[q.id], abs(q.start - amount.start)), default=None)
+    return best.id if best else None
+
+
+def _unsaid(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> Measurement | None:
+    """A number without a unit: filled in where size and words leave no doubt."""
+    value, words = amount.value, found.words
+    if amount.part in INCH_PARTS and amount.part and amount.value.denominator > 4:
+        quantity = _dimension(found, clause, Amount(amount.start, amount.end, value, "in"), step, zones)
+        return _made(found, quantity, value, "in", _zone(quantity, zones), amount, said=False)
+    if amount.part == 10 or amount.part == 100:
+        quantity = _dimension(found, clause, Amount(amount.start, amount.end, value, "mm"), step, zones)
+        return _made(found, quantity, value, "mm", _zone(quantity, zones), amount, said=False)
+    if value in GRITS and step == "sand":
+        return _made(found, "grit", value, "grit", None, amount, said=False)
+    if any(w in ("humidity", "humid", "hygrometer") for w in words[clause.start : clause.end]) and 5 <= value <= 100:
+        return _made(found, "humidity", value, "%", None, amount, said=False)
+    if "temperature" in words[clause.start : clause.end] and -10 <= value <= 110:
+        return _made(found, "temperature", value, "°F" if value > _HOT_F else "°C", None, amount, said=False)
+    named = _named(found, clause, amount)
+    if step in ("clip",) and value < 3 and value.denominator > 1:
+        named = "length"
+    if step == "ream" and 3 <= value <= 10:
+        named = "diameter"
+    unit = _plain_unit(named, value)
+    if named is None and value.denominator > 1 and value < 1 and step in ("measure", None) and zones:
+        named, unit = "thickness", "mm"
+    return _made(found, named, value, unit, _zone(named, zones), amount, said=False) if named and unit else None
+
+
+def _plain_unit(quantity: str | None, value: Fraction) -> str | None:
+    """The unit a bare number of this quantity can only have, or None."""
+    if quantity == "tip_opening":
+        return "thou" if value >= 20 else ("mm" if Fraction(3, 10) <= value <= 4 else ("in" if value < Fraction(15, 100) else None))
+    if quantity == "thickness":
+        whole = value.denominator == 1
+        return "thou" if whole and 2 <= value <= 60 else ("in" if value < Fraction(2, 100) else ("mm" if value <= Fraction(3, 2) else None))
+    decimals = value.denominator > 1
+    if quantity == "length":
+        return "mm" if 20 <= value <= 80 or (decimals and value < 3) else None
+    if quantity == "width":
+        return "mm" if 4 <= value <= 20 else None
+    if quantity == "diameter":
+        return "mm" if 3 <= value <= 12 and decimals else None
+    if quantity == "wire_distance":
+        return "mm" if value <= 12 and decimals else None
+    return None

@@ -1,0 +1,91 @@
+"""Reeds named in speech: "reed seven" is 7, "B fourteen" is B-14, "the green one" is the green reed."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from annotate.measure.spoken import amounts
+from annotate.tagging.sentence import Reading
+from annotate.tagging.values import ReedSaid
+
+COLOURS = frozenset(
+    "green red blue yellow black white orange purple pink brown grey gray gold silver violet turquoise maroon navy".split()
+)
+_NOTES = frozenset("abcdefg")
+_NAMING = frozenset(("reed", "read", "reeds"))
+
+
+def reed_said(found: Reading, known: Sequence[str] = ()) -> ReedSaid | None:
+    """The first reed named in the line; ``known`` are the ids the library holds."""
+    for i in range(len(found.words)):
+        hit = _at(found, i)
+        if hit:
+            name, end = hit
+            match = resolve(name, known)
+            return ReedSaid(match or name, match is not None, found.said(i, end))
+    return None
+
+
+def resolve(name: str, known: Sequence[str]) -> str | None:
+    """The known id that ``name`` means, comparing letters and figures only; a colour may be part of a longer id."""
+    plain = _plain(name)
+    exact = next((k for k in known if _plain(k) == plain), None)
+    if exact:
+        return exact
+    if name.isdigit():
+        ends = [k for k in known if re.fullmatch(rf"[a-z]*0*{name}", _plain(k))]
+        return ends[0] if len(ends) == 1 else None
+    if name in COLOURS:
+        part = [k for k in known if name in re.split(r"[^a-z]+", k.lower())]
+        return part[0] if len(part) == 1 else None
+    return None
+
+
+def _plain(name: str) -> str:
+    letters, figures = re.sub(r"[^a-z]", "", name.lower()), re.sub(r"[^0-9]", "", name)
+    return letters + figures.lstrip("0")
+
+
+def _at(found: Reading, i: int) -> tuple[str, int] | None:
+    words = found.words
+    word, before = words[i], words[i - 1] if i else ""
+    if word in _NAMING and before not in ("i", "we", "you", "to", "gauge", "dial"):
+        j = i + 1
+        while j < len(words) and words[j] in ("number", "no", "is", "id", "called", ","):
+            if words[j] in ("is", ",") and not (j + 1 < len(words) and words[j + 1] in ("number",)):
+                break
+            j += 1
+        return _id(words, j, is_named=True)
+    if word == "number" and before not in (*_NAMING, "wire", "blade", "recording", "camera", "phone", "video", "lesson", "episode"):
+        after = _id(words, i + 1, is_named=True)
+        if after and (i == 0 or before in ("is", ",", "to", "with", "on", "and", "now", "take", "for", "put", "reed", ".", "so", "back", "'s", "of", "next", "this")):
+            return after
+    if len(word) == 1 and word.isalpha() and word not in ("i",):
+        return _id(words, i, is_named=False)
+    if word in COLOURS and words[i + 1 : i + 2] in (["one"], ["reed"], ["read"]) and before in ("the", "this", "my", "that", "our"):
+        return word, i + 2
+    if word in COLOURS and words[i + 1 : i + 3] == ["thread", "reed"]:
+        return word, i + 3
+    return None
+
+
+def _id(words: Sequence[str], i: int, *, is_named: bool) -> tuple[str, int] | None:
+    """An id at ``i``: an optional letter and a number, or a letter alone after "reed"."""
+    if i >= len(words):
+        return None
+    letter = words[i] if len(words[i]) == 1 and words[i].isalpha() else ""
+    start = i + 1 if letter else i
+    said = amounts(words[start:])
+    if said and said[0].start == 0 and said[0].value.denominator == 1 and said[0].unit in (None,) and not said[0].part:
+        value, end = int(said[0].value), start + said[0].end
+        if value < 0:
+            return None
+        if not letter:
+            return (str(value), end) if is_named else None
+        if not is_named and (letter in _NOTES and value < 10 or letter in ("a", "i", "s", "x")) and letter != "x":
+            return None
+        return f"{letter.upper()}-{value}", end
+    if letter and is_named and letter not in ("i", "a") and words[i + 1 : i + 2] not in (["flat"], ["sharp"]):
+        return letter.upper(), i + 1
+    return None

@@ -1,0 +1,209 @@
+"""A line read: its tokens, everything found in it, and its clauses."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from annotate.measure.spoken import Amount, amounts
+from annotate.tagging.lexicon import Lexicon
+from annotate.tagging.patterns import Find, longest
+from annotate.tagging.tokens import Token, evidence, tokenise
+
+SUBJECTS = frozenset("i we it he she they you there that this let these those".split())
+_JOINTS = frozenset("then so but because while though although whereas if when unless which once after before since as".split())
+_HOLD = frozenset("as so that what where when if until till how than because while who which before after once since and or but see hear know think like "
+                  "though although unless why whether sure say says said let to of for with from , . : ? then now today here just also".split())  # fmt: skip
+_VERBS_AFTER = frozenset(
+    "am is are was were will have has had do did does can could would should might must may me us 's not just shall "
+    "take took need want scraped clipped sanded reamed".split()
+)
+
+
+@dataclass(frozen=True)
+class Clause:
+    """One predicate, at tokens ``[start, end)``; ``sentence`` counts the full stops before it."""
+
+    start: int
+    end: int
+    sentence: int
+
+    def holds(self, find: Find | Amount) -> bool:
+        return self.start <= find.start < self.end
+
+
+@dataclass
+class Reading:
+    """Everything found in one line, before it is judged."""
+
+    text: str
+    tokens: list[Token]
+    words: list[str]
+    places: list[Find]
+    symptoms: list[Find]
+    cues: list[Find]
+    amounts: list[Amount]
+    modes: list[Find]
+    none: list[Find]
+    pointing: list[Find]
+    quantities: list[Find]
+    clauses: list[Clause] = field(default_factory=list)
+
+    def said(self, start: int, end: int) -> str:
+        return evidence(self.text, self.tokens, start, end)
+
+    def within(self, finds: list[Find], clause: Clause) -> list[Find]:
+        return [f for f in finds if clause.holds(f)]
+
+
+def read(text: str, words: Lexicon) -> Reading:
+    """Find everything that may matter in ``text``."""
+    tokens = tokenise(text, words.heard_as)
+    if not tokens or not tokens[-1].is_stop:
+        tokens = [*tokens, Token(".", len(text), len(text))]
+    plain = [t.word for t in tokens]
+    plain = _taken_back(plain, tokens, words)
+    hidden = {i for f in words.masks.find(plain) for i in range(f.start, f.end)}
+    masked = ["_" if i in hidden else w for i, w in enumerate(plain)]
+    cues = words.cues.find(masked)
+    found = Reading(
+        text,
+        tokens,
+        masked,
+        _places(words, masked),
+        longest(words.symptoms.find(masked)),
+        cues,
+        amounts(masked),
+        words.modes.find(plain),
+        words.none.find(plain),
+        words.pointing.find(plain),
+        words.quantities.find(masked),
+    )
+    found.clauses = _clauses(found)
+    return found
+
+
+def _places(words: Lexicon, plain: list[str]) -> list[Find]:
+    """Zones, blades and sides; of each kind the longest, and a wire named by a blade's word is a wire."""
+    found = words.places.find(plain)
+    kinds = {kind: longest([f for f in found if f.id.startswith(kind)]) for kind in ("zones", "blades", "sides")}
+    zones = kinds["zones"]
+    blades = [b for b in kinds["blades"] if not any(z.start <= b.start and b.end <= z.end for z in zones)]
+    sides = [s for s in kinds["sides"] if not any(z.start < s.start and s.end <= z.end for z in zones)]
+    zones = [z for z in zones if not any(b.start <= z.start and z.end <= b.end for b in blades)]
+    return sorted([*zones, *blades, *sides], key=lambda f: f.start)
+
+
+def _taken_back(plain: list[str], tokens: list[Token], words: Lexicon) -> list[str]:
+    """Self-corrections: of "left, sorry, right" only the last word counts; what it replaces is blanked."""
+    out = list(plain)
+    for fix in words.corrections.find(plain):
+        after = _first_kind(words, out, fix.end, min(len(out), fix.end + 7))
+        if not after:
+            continue
+        for kind, place in after:
+            before = _last_of_kind(words, out, max(0, fix.start - 10), fix.start, kind)
+            if before and before.id != place.id:
+                out[before.start : before.end] = ["_"] * (before.end - before.start)
+        if any(_last_of_kind(words, plain, max(0, fix.start - 10), fix.start, kind) for kind, _ in after):
+            out[fix.start : fix.end] = ["_"] * (fix.end - fix.start)
+    return out
+
+
+def _first_kind(words: Lexicon, plain: list[str], start: int, end: int) -> list[tuple[str, Find]]:
+    stop = next((i for i in range(start, end) if plain[i] in (".", "?")), end)
+    piece = plain[start:stop]
+    out: list[tuple[str, Find]] = []
+    for find in _places(words, [*piece, "."]):
+        kind = find.id.split(":")[0]
+        if kind not in [k for k, _ in out]:
+            out.append((kind, Find(find.id, find.start + start, find.end + start)))
+    for amount in amounts(piece)[:1]:
+        if amount.start <= 2:
+            out.append(("amount", Find(f"amount:{amount.value}", amount.start + start, amount.end + start)))
+    return out
+
+
+def _last_of_kind(words: Lexicon, plain: list[str], start: int, end: int, kind: str) -> Find | None:
+    piece = plain[start:end]
+    if kind == "amount":
+        said = amounts(piece)
+        return Find(f"amount:{said[-1].value}", said[-1].start + start, said[-1].end + start) if said else None
+    found = [f for f in _places(words, [*piece, "."]) if f.id.startswith(kind)]
+    return Find(found[-1].id, found[-1].start + start, found[-1].end + start) if found else None
+
+
+def _clauses(found: Reading) -> list[Clause]:
+    words = found.words
+    starts = {0}
+    hard = {i + 1 for i, w in enumerate(words) if w in (".", "?")}
+    heads = {c.start for c in found.cues if not c.id.endswith("/zone")}
+    for i, word in enumerate(words):
+        if word in (",", ":"):
+            starts.add(i + 1)
+        elif _begins(words, i, heads):
+            starts.add(i)
+    starts |= hard
+    cuts = sorted(s for s in starts if s < len(words))
+    pieces: list[Clause] = []
+    sentence = 0
+    for start, end in zip(cuts, [*cuts[1:], len(words)], strict=True):
+        if start in hard:
+            sentence += 1
+        if any(w not in (",", ".", ":", "?", "and", "_") for w in words[start:end]):
+            pieces.append(Clause(start, end, sentence))
+    return _merged(found, pieces)
+
+
+def _begins(words: list[str], i: int, heads: set[int]) -> bool:
+    """Whether a new clause begins at word ``i`` although no mark stands before it."""
+    word = words[i]
+    if i == 0 or words[i - 1] in (",", ".", ":", "?"):
+        return False
+    following = words[i + 1] if i + 1 < len(words) else "."
+    if word in ("and", "or", "plus"):
+        j = i + 1
+        while j < len(words) and words[j] in ("then", "now", "just", "also", "again", "so", "maybe", "perhaps", "still", "next", "afterwards", "finally", "quickly", "_"):
+            j += 1
+        return j < len(words) and (words[j] in SUBJECTS or j in heads)
+    if word == "so":
+        return following in SUBJECTS or following in ("today", "now", "tonight", "next", "then", "just") or i + 1 in heads
+    if word in ("before", "after", "since", "once", "as"):
+        return following in SUBJECTS
+    if word in _JOINTS:
+        return words[i - 1] not in _JOINTS and words[i - 1] not in ("and", "just", "only", "even", "until", "see", "what")
+    if word in SUBJECTS and words[i - 1] not in _HOLD:
+        return following in _VERBS_AFTER
+    if word in ("next", "tomorrow", "now", "today", "yesterday", "tonight") and following in SUBJECTS:
+        return words[i - 1] not in ("and", "so", "but", "then", "right", "if", "until")
+    return False
+
+
+def _is_fragment(found: Reading, clause: Clause) -> bool:
+    """A piece that says nothing by itself: places, numbers, words without a verb of ours."""
+    words = found.words[clause.start : clause.end]
+    if any(w in SUBJECTS for w in words[:4]):
+        return False
+    return not any(found.within(finds, clause) for finds in (found.cues, found.symptoms, found.modes, found.none, found.pointing))
+
+
+def _merged(found: Reading, pieces: list[Clause]) -> list[Clause]:
+    """Fragments join the piece before that holds work, or else the piece after, within one sentence."""
+    out: list[Clause] = []
+    waiting: Clause | None = None
+    for piece in pieces:
+        if waiting and waiting.sentence == piece.sentence:
+            piece = Clause(waiting.start, piece.end, piece.sentence)
+        elif waiting:
+            out.append(waiting)
+        waiting = None
+        if not _is_fragment(found, piece):
+            out.append(piece)
+        elif out and out[-1].sentence == piece.sentence and found.within(found.cues, out[-1]):
+            out[-1] = Clause(out[-1].start, piece.end, piece.sentence)
+        else:
+            waiting = piece
+    if waiting and out and out[-1].sentence == waiting.sentence:
+        out[-1] = Clause(out[-1].start, waiting.end, waiting.sentence)
+    elif waiting:
+        out.append(waiting)
+    return out

@@ -1,0 +1,88 @@
+"""Which step a clause speaks of: the strongest cue whose need is met."""
+
+from __future__ import annotations
+
+from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES
+from annotate.tagging.patterns import Find
+from annotate.tagging.sentence import Clause, Reading
+
+# One clause is one piece of work. Where several cues stand in it, the one that says more wins.
+_ORDER = (
+    "retire break_in leak soak clear ream form measure sand clip wires opening crow rest profile inspect play scrape"
+).split()
+_CANE_WORDS = frozenset("cane wood hair bit whisker touch shaving fraction more material thou sliver".split())
+_PRONOUNS = frozenset("it this that them those these there here".split())
+_OPENING_WORDS = frozenset("opening aperture gap mouth tip reed blades".split())
+
+
+def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | None:
+    """The cue that names the clause's step, or None. ``carried`` are the zones spoken of before."""
+    zones = {f.id.split(":")[1] for f in found.within(found.places, clause) if f.id.startswith("zones:")}
+    met = [c for c in found.within(found.cues, clause) if _is_met(c, found, clause, zones, carried)]
+    if not met:
+        return None
+    # "open the tip by squeezing the wire" is about the opening, "squeeze the wire to open the tip" about the wire.
+    pair = [c for c in met if c.id.split("/")[0] in ("wires", "opening")]
+    if pair:
+        first = min(pair, key=lambda c: (c.start, c.id != "wires/wire"))
+        met = [c for c in met if c not in pair or c.id == first.id]
+    return min(met, key=lambda c: (_ORDER.index(c.id.split("/")[0]), c.start, -c.end))
+
+
+def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried: tuple[str, ...]) -> bool:
+    step, need = cue.id.split("/")
+    words = found.words[clause.start : clause.end]
+    if _is_noun(cue, found):
+        return False
+    points = any(w in _PRONOUNS for w in words)
+    if need == "":
+        return True
+    if need == "cane":
+        if zones & BLADE_ZONES:
+            return True
+        if zones and step == "scrape":
+            return bool(zones & {"inside", "tube", "butt"}) and any(w in ("knife", "file") for w in words)
+        strokes = any(a.unit == "strokes" for a in found.amounts if clause.holds(a))
+        return strokes or bool(_CANE_WORDS & set(words)) or (points and bool(set(carried) & BLADE_ZONES))
+    if need == "zone":
+        return bool(zones & BLADE_ZONES) or (points and bool(set(carried) & BLADE_ZONES) and _is_near(found, cue))
+    if need == "wire":
+        return bool(zones & WIRE_ZONES) or bool({"wire", "wires"} & set(words)) or (points and bool(set(carried) & WIRE_ZONES))
+    if need == "opening":
+        return _is_opening(cue, found, words, zones)
+    if need == "tip":
+        return not (zones & (BLADE_ZONES - {"tip", "corners", "whole"})) and not zones & (WIRE_ZONES | {"binding", "opening"})
+    return False
+
+
+def _is_near(found: Reading, cue: Find) -> bool:
+    """The pronoun is the verb's own object: "smooth that out"."""
+    return any(w in _PRONOUNS for w in found.words[cue.end : cue.end + 2])
+
+
+def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) -> bool:
+    if "opening" in zones or zones & WIRE_ZONES:
+        return True
+    if zones & (BLADE_ZONES - {"tip", "corners", "whole"}):
+        return False
+    verb = found.words[cue.start]
+    if verb.startswith(("even", "level", "straight", "true", "true", "squar")):
+        return any(f.id in ("uneven_opening", "tip_open", "tip_closed") for f in found.symptoms)
+    return bool(_OPENING_WORDS & set(words)) or any(w in _PRONOUNS for w in words)
+
+
+def _is_noun(cue: Find, found: Reading) -> bool:
+    """ "Opening" and "reading" are verbs only after be, by, start, or before up, the, it."""
+    words = found.words
+    if words[cue.start] != "opening":
+        return False
+    before = words[cue.start - 1] if cue.start else "."
+    after = words[cue.start + 1] if cue.start + 1 < len(words) else "."
+    if before in ("the", "tip", "a", "an", "this", "that", "its", "of", "reed") or after in ("is", "'s", "was"):
+        return True
+    return after not in ("up", "the", "it", "this", "out", "down", "that") or (before in ("reed",) and after == "the")
+
+
+def is_strong(cue: Find) -> bool:
+    """A cue that needs nothing beside itself."""
+    return cue.id.endswith("/")

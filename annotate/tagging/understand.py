@@ -1,0 +1,193 @@
+"""One line understood: ``understand`` puts the rules together.
+
+The way: tokens and phrases (``sentence``) -> the step of every clause (``steps``)
+-> how the clause stands to the work (``modes``) -> its places (``places``),
+faults (``faults``) and readings (``readings``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from annotate.tagging.faults import faults
+from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES, Lexicon, lexicon
+from annotate.tagging.modes import Stand, stands
+from annotate.tagging.patterns import Find
+from annotate.tagging.places import is_landmark, worked_on
+from annotate.tagging.readings import readings
+from annotate.tagging.reeds import reed_said
+from annotate.tagging.sentence import Clause, Reading, read
+from annotate.tagging.steps import cue_of, is_strong
+from annotate.tagging.values import Context, Label, Measurement, Understanding
+
+_FINDING = frozenset("crow play leak inspect measure".split())
+_DIMENSIONS = frozenset("tip_opening thickness length width wire_distance diameter".split())
+_CARRIES = frozenset("scrape sand wires inspect measure".split())
+_PRONOUNS = frozenset("it this that them those these there here".split())
+_OTHER = {"left": "right", "right": "left", "up": "down", "down": "up"}
+
+
+@dataclass
+class _Carried:
+    """What a pronoun may point back to while the line is read."""
+
+    step: str | None
+    zones: tuple[str, ...]
+    blade: str | None
+    side: str | None
+
+
+def understand(text: str, context: Context | None = None, words: Lexicon | None = None, known_reeds: Sequence[str] = ()) -> Understanding:
+    """What ``text`` says of the work, its faults, its readings and the reed in hand."""
+    found = read(text, words or lexicon())
+    context = context or Context()
+    reed = reed_said(found, known_reeds)
+    cues = _cues(found, context)
+    judged = stands(found, cues)
+    standing = faults(found, judged)
+    labels, measured = _labels(found, cues, judged, context)
+    labels = _with_faults(labels, standing)
+    symptoms = tuple(dict.fromkeys(f.id for _, f in standing))
+    return Understanding(text, tuple(label for _, label in labels), symptoms, reed, tuple(measured))
+
+
+def _cues(found: Reading, context: Context) -> list[Find | None]:
+    carried = context.zones
+    out: list[Find | None] = []
+    for clause in found.clauses:
+        out.append(cue_of(found, clause, carried))
+        own = tuple(p.id.split(":")[1] for p in found.within(found.places, clause) if p.id.startswith("zones:"))
+        carried = own or carried
+    return out
+
+
+def _labels(found: Reading, cues: list[Find | None], judged: list[Stand], context: Context) -> tuple[list[tuple[int, Label]], list[Measurement]]:
+    carried = _Carried(context.step, context.zones, context.blade, context.side)
+    labels: list[tuple[int, Label]] = []
+    measured: list[Measurement] = []
+    for number, (clause, cue, stand) in enumerate(zip(found.clauses, cues, judged, strict=True)):
+        label = _label(found, clause, cue, stand, carried) if stand.mode else None
+        if stand.mode is not None:
+            step = label.step if label else None
+            zones = label.zones if label else _zones(found, clause)
+            said = readings(found, clause, step, zones)
+            measured += said
+            if label is None and stand.mode in ("done", "recap") and any(m.quantity in _DIMENSIONS for m in said):
+                label = _bare_measure(found, clause, stand, said)
+        if label:
+            labels.append((number, label))
+        _carry(found, clause, label, carried)
+    return _fronted(found, labels), measured
+
+
+def _zones(found: Reading, clause: Clause) -> tuple[str, ...]:
+    places = [p for p in found.within(found.places, clause) if not is_landmark(found, p, clause)]
+    return tuple(dict.fromkeys(p.id.split(":")[1] for p in places if p.id.startswith("zones:")))
+
+
+def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carried: _Carried) -> Label | None:
+    assert stand.mode is not None
+    pointing = {f.id for f in found.within(found.pointing, clause)}
+    if cue is None:
+        step, rule = _step_without_cue(found, clause, stand, carried, pointing)
+        if step is None:
+            return None
+    else:
+        step, rule = cue.id.split("/")[0], cue.said
+    zones, blade, side = worked_on(found, clause, step, cue)
+    confidence = 0.85 if cue and is_strong(cue) else 0.7
+    if not zones and _points_back(found, clause, pointing) and step in _CARRIES:
+        zones = tuple(z for z in carried.zones if _is_fit(step, z))
+        if zones:
+            blade, side = blade or carried.blade, side or carried.side
+            confidence -= 0.1
+    if "other_blade" in pointing and not blade:
+        blade = _OTHER.get(carried.blade or "")
+    if "other_side" in pointing and not side:
+        side = _OTHER.get(carried.side or "")
+    start, end = found.tokens[clause.start].start, found.tokens[clause.end - 1].end
+    return Label(stand.mode, step, zones, blade, side, (), start, end, found.text[start:end], (f"step:{rule}", f"mode:{stand.rule}"), round(confidence, 2))
+
+
+def _is_fit(step: str, zone: str) -> bool:
+    return zone in WIRE_ZONES if step == "wires" else zone not in WIRE_ZONES or step in ("inspect", "measure")
+
+
+def _points_back(found: Reading, clause: Clause, pointing: set[str]) -> bool:
+    return "same" in pointing or any(w in _PRONOUNS for w in found.words[clause.start : clause.end])
+
+
+def _step_without_cue(found: Reading, clause: Clause, stand: Stand, carried: _Carried, pointing: set[str]) -> tuple[str | None, str]:
+    """ "The same on the other side", "I leave the heart alone": work whose step is not said outright."""
+    if "same" in pointing and carried.step:
+        return carried.step, "same again"
+    zones = _zones(found, clause)
+    if stand.mode in ("negated", "plan", "recap") and zones:
+        if "opening" in zones:
+            return "opening", "place alone"
+        if any(z in WIRE_ZONES for z in zones):
+            return "wires", "place alone"
+        if set(zones) & BLADE_ZONES and not found.within(found.symptoms, clause):
+            return "scrape", "place alone"
+    return None, ""
+
+
+def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measurement]) -> Label:
+    """A dimension that is stated was measured."""
+    zones = _zones(found, clause)
+    if not zones and said[0].zone:
+        zones = (said[0].zone,)
+    start, end = found.tokens[clause.start].start, found.tokens[clause.end - 1].end
+    _, blade, side = worked_on(found, clause, "measure", None)
+    return Label(stand.mode or "done", "measure", zones, blade, side, (), start, end, found.text[start:end], ("step:reading stated", f"mode:{stand.rule}"), 0.75)
+
+
+def _carry(found: Reading, clause: Clause, label: Label | None, carried: _Carried) -> None:
+    places = found.within(found.places, clause)
+    zones = tuple(dict.fromkeys(p.id.split(":")[1] for p in places if p.id.startswith("zones:")))
+    blade = next((p.id.split(":")[1] for p in places if p.id.startswith("blades:")), None)
+    side = next((p.id.split(":")[1] for p in places if p.id.startswith("sides:")), None)
+    if label and label.zones:
+        carried.zones, carried.blade, carried.side = label.zones, label.blade, label.side
+    elif zones:
+        carried.zones, carried.blade, carried.side = zones, blade, side
+    else:
+        carried.blade, carried.side = blade or carried.blade, side or carried.side
+    if label and label.step in _CARRIES:
+        carried.step = label.step
+
+
+def _fronted(found: Reading, labels: list[tuple[int, Label]]) -> list[tuple[int, Label]]:
+    """ "On the top blade, lighten the left wing, then feather the tip": what opens the sentence holds for all of it."""
+    out = list(labels)
+    for i, (number, label) in enumerate(out):
+        if i == 0 or label.blade or label.step not in ("scrape", "sand", "inspect"):
+            continue
+        before_number, before = out[i - 1]
+        clause = found.clauses[before_number]
+        same = clause.sentence == found.clauses[number].sentence
+        opens = any(p.id.startswith("blades:") and p.start - clause.start <= 3 for p in found.within(found.places, clause))
+        if same and before.blade and opens and found.words[clause.start] in ("on", "top", "bottom", "upper", "lower", "wire"):
+            out[i] = (number, replace(label, blade=before.blade))
+    return out
+
+
+def _with_faults(labels: list[tuple[int, Label]], standing: list[tuple[int, Find]]) -> list[tuple[int, Label]]:
+    """Each symptom goes to the test that found it, or to the work it is the reason for."""
+    out = [(number, label) for number, label in labels]
+    for number, fault in standing:
+        before = [i for i, (n, _) in enumerate(out) if n <= number]
+        after = [i for i, (n, _) in enumerate(out) if n >= number]
+        chosen: list[int] = []
+        if before and out[before[-1]][1].step in _FINDING:
+            chosen.append(before[-1])
+            chosen += [after[0]] if after and after[0] != before[-1] else []
+        elif after:
+            chosen.append(after[0])
+        elif before:
+            chosen.append(before[-1])
+        for i in chosen:
+            n, label = out[i]
+            out[i] = (n, replace(label, symptoms=tuple(dict.fromkeys((*label.symptoms, fault.id)))))
+    return out
