@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
+from typing import Any
 
 from annotate.errors import BadInput
 from annotate.timecode import check_range
@@ -291,6 +292,71 @@ class Correction:
         check_range(self.start_ms, self.end_ms)
         _text(self.said, "What was said", MAX_NOTE)
         _text(self.right, "What is right", MAX_NOTE, needed=True)
+
+
+@dataclass(frozen=True)
+class Suggestion:
+    """What the program proposes and the maker has not yet decided on; never a statement of the maker's.
+
+    ``kind`` is 'tag', 'reading', 'plan' or 'recap'; ``content`` holds the fields of
+    what it would become; ``evidence`` are the words or the sound it rests on;
+    ``confidence`` runs 0..1; ``state`` is 'open', 'accepted' or 'dismissed'.
+    """
+
+    recording_id: int
+    start_ms: int
+    end_ms: int
+    kind: str
+    content: dict[str, Any]
+    evidence: str = ""
+    rule: str = ""
+    confidence: float = 0.0
+    state: str = "open"
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        check_range(self.start_ms, self.end_ms)
+        if self.kind not in ("tag", "reading", "plan", "recap"):
+            raise BadInput("is not a kind of suggestion", self.kind)
+        if self.state not in ("open", "accepted", "dismissed"):
+            raise BadInput("is not a state of a suggestion", self.state)
+
+
+@dataclass(frozen=True)
+class Plan:
+    """Something to do to a reed next time, in the maker's words; ``is_done`` once it has been."""
+
+    text: str
+    reed_id: int | None = None
+    recording_id: int | None = None
+    at_ms: int | None = None
+    is_done: bool = False
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        _text(self.text, "The plan", MAX_NOTE, needed=True)
+
+
+@dataclass(frozen=True)
+class Mark:
+    """A press of a button while filming: ``made_at`` (ISO 8601, UTC, to the millisecond) and what was meant.
+
+    It becomes a tag once the recording it belongs to is known.
+    """
+
+    made_at: str
+    step: str = ""
+    zones: tuple[str, ...] = ()
+    blade: str | None = None
+    side: str | None = None
+    reed_id: int | None = None
+    note: str = ""
+    session_id: int | None = None
+    tag_id: int | None = None
+    id: int = 0
+    version: int = 0
 
 
 @dataclass(frozen=True)

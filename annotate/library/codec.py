@@ -12,12 +12,15 @@ from annotate.model import (
     Correction,
     Lesson,
     Line,
+    Mark,
+    Plan,
     Probe,
     Reading,
     Recording,
     Reed,
     Session,
     Stream,
+    Suggestion,
     Tag,
     Word,
 )
@@ -92,6 +95,18 @@ def reading_from(row: Row) -> Reading:
 
 def correction_from(row: Row) -> Correction:
     return Correction(**row)
+
+
+def suggestion_from(row: Row) -> Suggestion:
+    return Suggestion(**row)
+
+
+def plan_from(row: Row) -> Plan:
+    return Plan(**row)
+
+
+def mark_from(row: Row) -> Mark:
+    return Mark(**{**row, "zones": tuple(row["zones"])})
 
 
 def lesson_from(row: Row) -> Lesson:

@@ -170,6 +170,36 @@ suggestion = Table(
     Index("suggestion_by_time", "recording_id", "start_ms"),
 )
 
+plan = Table(
+    "plan",
+    metadata,
+    _id(),
+    Column("text", Text, nullable=False),
+    Column("reed_id", Integer, ForeignKey("reed.id")),
+    Column("recording_id", Integer, ForeignKey("recording.id")),
+    Column("at_ms", Integer),
+    Column("is_done", Boolean, nullable=False),
+    _version(),
+    Index("plan_by_reed", "reed_id"),
+)
+
+mark = Table(
+    "mark",
+    metadata,
+    _id(),
+    Column("made_at", Text, nullable=False),
+    Column("step", Text, nullable=False),
+    Column("zones", JSON, nullable=False),
+    Column("blade", Text),
+    Column("side", Text),
+    Column("reed_id", Integer, ForeignKey("reed.id")),
+    Column("note", Text, nullable=False),
+    Column("session_id", Integer, ForeignKey("session.id")),
+    Column("tag_id", Integer),
+    _version(),
+    Index("mark_by_time", "made_at"),
+)
+
 lesson = Table(
     "lesson",
     metadata,

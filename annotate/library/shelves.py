@@ -14,14 +14,27 @@ from annotate.library import codec, index, schema
 from annotate.library.codec import Row
 from annotate.library.rows import new_id, stored
 from annotate.measure.units import check_reading
-from annotate.model import Correction, Lesson, Line, Reading, Recording, Reed, Session, Sound, Tag
+from annotate.model import (
+    Correction,
+    Lesson,
+    Line,
+    Mark,
+    Plan,
+    Reading,
+    Recording,
+    Reed,
+    Session,
+    Sound,
+    Suggestion,
+    Tag,
+)
 from annotate.timecode import check_range
 from annotate.vocabulary import vocabulary
 
 if TYPE_CHECKING:
     from annotate.library.store import Library
 
-T = TypeVar("T", Reed, Session, Recording, Line, Tag, Reading, Correction, Lesson)
+T = TypeVar("T", Reed, Session, Recording, Line, Tag, Reading, Correction, Suggestion, Plan, Mark, Lesson)
 
 
 class Shelf(Generic[T]):
@@ -293,6 +306,51 @@ class Corrections(OfRecording[Correction]):
     def check(self, connection: Connection, value: Correction) -> Correction:
         check_range(value.start_ms, value.end_ms, _recording(connection, value.recording_id).duration_ms)
         return value
+
+
+class Suggestions(OfRecording[Suggestion]):
+    table = schema.suggestion
+    from_row = staticmethod(codec.suggestion_from)
+
+    def propose(self, recording_id: int, suggestions: Iterable[Suggestion]) -> None:
+        """Replace the open suggestions of a recording; what was accepted or dismissed stays, and is not proposed again."""
+        table = schema.suggestion
+        with self.library.writing() as connection:
+            of_it = table.c.recording_id == recording_id
+            connection.execute(delete(table).where(of_it, table.c.state == "open"))
+            decided = connection.execute(select(table.c.kind, table.c.start_ms, table.c.content).where(of_it)).all()
+            seen = [(row.kind, row.start_ms, row.content) for row in decided]
+            for one in suggestions:
+                row = {**codec.row_of(one), "recording_id": recording_id, "version": 1}
+                row.pop("id")
+                if (one.kind, one.start_ms, row["content"]) not in seen:
+                    connection.execute(insert(table).values(row))
+
+    def counts(self) -> dict[str, tuple[int, int]]:
+        """For each rule, how often it was accepted and how often dismissed."""
+        table = schema.suggestion
+        query = select(table.c.rule, table.c.state, func.count()).group_by(table.c.rule, table.c.state)
+        found: dict[str, tuple[int, int]] = {}
+        with self.library.reading() as connection:
+            for rule, state, count in connection.execute(query):
+                accepted, dismissed = found.get(rule, (0, 0))
+                found[rule] = (accepted + count * (state == "accepted"), dismissed + count * (state == "dismissed"))
+        return found
+
+
+class Plans(Shelf[Plan]):
+    table = schema.plan
+    from_row = staticmethod(codec.plan_from)
+
+    def of_reed(self, reed_id: int) -> list[Plan]:
+        """What is planned for a reed."""
+        return self.where(schema.plan.c.reed_id == reed_id)
+
+
+class Marks(Shelf[Mark]):
+    table = schema.mark
+    from_row = staticmethod(codec.mark_from)
+    order = ("made_at", "id")
 
 
 class Lessons(Shelf[Lesson]):

@@ -27,7 +27,19 @@ from annotate.find.question import Hit, Question
 from annotate.library.jobs import Jobs
 from annotate.library.journal import Journal
 from annotate.library.search import find
-from annotate.library.shelves import Corrections, Lessons, Lines, Readings, Recordings, Reeds, Sessions, Tags
+from annotate.library.shelves import (
+    Corrections,
+    Lessons,
+    Lines,
+    Marks,
+    Plans,
+    Readings,
+    Recordings,
+    Reeds,
+    Sessions,
+    Suggestions,
+    Tags,
+)
 
 FILE_NAME = "library.sqlite"
 FOLDERS = ("recordings", "playable", "peaks", "sheets", "cache", "lessons", "backups")
@@ -52,6 +64,9 @@ class Library:
         self.tags = Tags(self)
         self.readings = Readings(self)
         self.corrections = Corrections(self)
+        self.suggestions = Suggestions(self)
+        self.plans = Plans(self)
+        self.marks = Marks(self)
         self.lessons = Lessons(self)
         self.jobs = Jobs(self)
 

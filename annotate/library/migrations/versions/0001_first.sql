@@ -91,6 +91,25 @@ CREATE TABLE setting (
     PRIMARY KEY (name)
 );
 
+CREATE TABLE mark (
+    id INTEGER NOT NULL,
+    made_at TEXT NOT NULL,
+    step TEXT NOT NULL,
+    zones JSON NOT NULL,
+    blade TEXT,
+    side TEXT,
+    reed_id INTEGER,
+    note TEXT NOT NULL,
+    session_id INTEGER,
+    tag_id INTEGER,
+    version INTEGER NOT NULL,
+    PRIMARY KEY (id),
+    FOREIGN KEY(reed_id) REFERENCES reed (id),
+    FOREIGN KEY(session_id) REFERENCES session (id)
+);
+
+CREATE INDEX mark_by_time ON mark (made_at);
+
 CREATE TABLE recording (
     id INTEGER NOT NULL,
     session_id INTEGER NOT NULL,
@@ -139,6 +158,21 @@ CREATE TABLE line (
 );
 
 CREATE INDEX line_by_time ON line (recording_id, start_ms);
+
+CREATE TABLE "plan" (
+    id INTEGER NOT NULL,
+    text TEXT NOT NULL,
+    reed_id INTEGER,
+    recording_id INTEGER,
+    at_ms INTEGER,
+    is_done BOOLEAN NOT NULL,
+    version INTEGER NOT NULL,
+    PRIMARY KEY (id),
+    FOREIGN KEY(reed_id) REFERENCES reed (id),
+    FOREIGN KEY(recording_id) REFERENCES recording (id)
+);
+
+CREATE INDEX plan_by_reed ON "plan" (reed_id);
 
 CREATE TABLE reading (
     id INTEGER NOT NULL,
