@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from annotate.errors import NotFound
 from annotate.library.store import Library
-from annotate.model import Clip, Lesson, Recording
-from annotate.timecode import parse
+from annotate.model import Clip, Lesson, Recording, Session
 from annotate.vocabulary import vocabulary
 from web.context import library
 from web.plain import plain
 from web.words import long_date, session_name
-
-_CHAPTER = re.compile(r"^\s*((?:\d+:)?\d{1,3}:\d{2}(?:[.,]\d{1,3})?)\s+(.*\S)\s*$")
 
 
 def described(lesson: Lesson) -> dict[str, Any]:
@@ -39,7 +35,7 @@ def _about(store: Library, clip: Clip) -> dict[str, Any]:
     session = store.sessions.get(recording.session_id)
     return {
         "is_missing": not _is_there(store, recording),
-        "where": f"{session_name(session)}, {long_date(session.date)}: {recording.name}",
+        "where": f"{_session_words(session)}: {recording.name}",
         "address": f"/sessions/{session.id}?recording={recording.id}&at={clip.start_ms}",
         "media": f"/media/recordings/{recording.id}/play",
         "has_picture": recording.has_picture,
@@ -47,6 +43,10 @@ def _about(store: Library, clip: Clip) -> dict[str, Any]:
         "rate": float(recording.probe.rate) if recording.probe.rate else None,
         "cautions": [text for _, text in _cautions_of(store, clip)],
     }
+
+
+def _session_words(session: Session) -> str:
+    return f"{session.title}, {long_date(session.date)}" if session.title else session_name(session)
 
 
 def _is_there(store: Library, recording: Recording) -> bool:
@@ -85,9 +85,3 @@ def asks_first(lesson: Lesson) -> list[str]:
         elif session.sharing == "private":
             sentences[session.id] = f"{session_name(session)} is marked as not to share."
     return list(sentences.values())
-
-
-def chapters(text: str) -> list[tuple[int, str]]:
-    """The chapters (start in ms, title) of a chapter list as text."""
-    found = (_CHAPTER.match(line) for line in text.splitlines())
-    return [(parse(match.group(1)), match.group(2)) for match in found if match]

@@ -8,19 +8,22 @@ from flask import Blueprint, Response, jsonify, render_template
 
 from annotate.errors import NotFound
 from annotate.find.question import Question
+from annotate.formats.chapters import read_text
+from annotate.formats.cues import Cue
 from annotate.model import Job, Lesson
 from annotate.timecode import clock
 from web.clips import clip_of_line, clip_of_tag
 from web.context import library
 from web.fields import Fields, asked
 from web.find import question_of
-from web.lesson_view import chapters, described
+from web.lesson_view import described
 from web.media import LESSON_PARTS, newest_export
 from web.words import long_date
 
 blueprint = Blueprint("lessons", __name__)
 
 MOST_OFFERED = 200
+FAR_MS = 2**40  # an end for the last chapter, which the page does not show
 DOWNLOADS = {
     "film": "Film (MP4)",
     "vtt": "Captions (WebVTT)",
@@ -114,7 +117,7 @@ class Exported:
 
     job: Job
     parts: dict[str, str]
-    chapters: list[tuple[int, str]]
+    chapters: list[Cue]
 
 
 @blueprint.get("/lessons/<int:lesson_id>")
@@ -144,7 +147,7 @@ def exported(lesson: Lesson) -> Exported | None:
         if job.result.get(part) and library().path(job.result[part]).is_file()
     }
     text = library().path(job.result["chapters"]).read_text("utf-8") if "chapters" in there else ""
-    return Exported(job, there, chapters(text))
+    return Exported(job, there, read_text(text, FAR_MS) if text.strip() else [])
 
 
 def _running(lesson: Lesson) -> Job | None:

@@ -11,6 +11,7 @@ from pathlib import Path
 from flask import Blueprint, Response, make_response, request, send_file
 
 from annotate.errors import BadInput, Missing, NotFound
+from annotate.formats import captions, webvtt
 from annotate.model import Job, Recording
 from web.context import library
 
@@ -44,10 +45,7 @@ TYPES = {
 }
 # The summary carries its own style and pictures inside; it may use these and nothing else.
 SUMMARY_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"
-LESSON_PARTS = (
-    *("film", "vtt", "srt", "chapters", "summary_html", "summary_md", "summary_pdf", "cover", "zip"),
-    "chapters_vtt",
-)
+LESSON_PARTS = ("film", "vtt", "srt", "chapters", "summary_html", "summary_md", "summary_pdf", "cover", "zip")
 
 
 def send(path: Path, name: str, *, is_download: bool = False) -> Response:
@@ -104,14 +102,9 @@ def _made(recording: Recording, relative: str | None, what: str) -> Response:
 @blueprint.get("/recordings/<int:recording_id>/lines.vtt")
 def lines(recording_id: int) -> Response:
     """The lines of a recording as a caption track, on the recording's own clock."""
-    from annotate.formats import webvtt
-
-    library().recordings.get(recording_id)
-    return _track(webvtt.write_lines(library().lines.of_recording(recording_id)))
-
-
-def _track(text: str) -> Response:
-    return make_response(text, 200, {"Content-Type": TYPES[".vtt"], "Cache-Control": "no-cache"})
+    recording = library().recordings.get(recording_id)
+    cues = captions.cut(library().lines.of_recording(recording_id), recording.duration_ms)
+    return make_response(webvtt.write(cues), 200, {"Content-Type": TYPES[".vtt"], "Cache-Control": "no-cache"})
 
 
 def newest_export(lesson_id: int) -> Job | None:

@@ -70,9 +70,13 @@ export function preview(box, { said, at }) {
   box.querySelector('[data-preview-next]').addEventListener('click', () => begin(Math.min(clips.length - 1, place + 1), undefined, clips.length - 1));
 
   return {
-    load(next) { clips = next; },
+    load(next) {
+      clips = next;
+      if (place < 0 && clips[0] && !clips[0].is_missing) ready(players[0], clips[0], clips[0].start_ms);
+    },
     play(which, isJoint) {
       const clip = clips[which];
+      box.scrollIntoView({ block: 'nearest' });
       begin(which, isJoint ? Math.max(clip.start_ms, clip.end_ms - LEAD_MS) : undefined, isJoint ? which + 1 : which);
     },
   };
