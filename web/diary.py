@@ -7,8 +7,10 @@ from flask import Blueprint, render_template
 from web.context import library
 from web.diary_view import Diary
 from web.fields import asked
+from web.reed_drawing import blade_name
 
 blueprint = Blueprint("diary", __name__)
+blueprint.add_app_template_global(blade_name)
 
 
 @blueprint.get("/sessions/<int:session_id>")

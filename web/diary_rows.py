@@ -20,7 +20,7 @@ LONGEST_PAUSE_MS = 60_000  # a longer pause is cut, so that a place in it can be
 ROWS_IN_A_CHUNK = 24  # rows that the browser lays out together
 
 SOUND_WORDS = {"speech": "Speech", "play": "Playing", "crow": "Crow", "scrape": "Scraping", "quiet": "Quiet"}
-SOUND_SIGNS = {"speech": "❝", "play": "♪", "crow": "≋", "scrape": "⫽", "quiet": "…"}
+SOUND_SIGNS = {"speech": "❝", "play": "♪", "crow": "≋", "scrape": "//", "quiet": "…"}
 
 
 @dataclass

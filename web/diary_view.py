@@ -10,7 +10,7 @@ from annotate.library.store import Library
 from annotate.measure.units import QUANTITIES
 from annotate.model import Correction, Job, Reading, Recording, Reed, Session, Tag
 from annotate.vocabulary import vocabulary
-from annotate.vocabulary.words import GROUPS
+from annotate.vocabulary.words import GROUPS, Word
 from web.diary_rows import Row, chunks, place_cards, rows
 from web.plain import plain, plain_recording
 from web.reed_drawing import Drawing, blade_name, drawing, work_of
@@ -124,16 +124,17 @@ class Diary:
 def words_of(instrument: str) -> dict[str, list[dict[str, Any]]]:
     """The trade words of an instrument for the fields that complete what is typed."""
     words = vocabulary(instrument)
-    found = {
+    return {
         group: [
-            {"id": w.id, "label": w.label, "meaning": w.meaning, "aliases": list(w.aliases)}
+            {"id": w.id, "label": _label(group, w, instrument), "meaning": w.meaning, "aliases": list(w.aliases)}
             for w in words.group(group).values()
         ]
         for group in GROUPS
     }
-    for blade in found["blades"]:
-        blade["label"] = blade_name(blade["id"], instrument)
-    return found
+
+
+def _label(group: str, word: Word, instrument: str) -> str:
+    return blade_name(word.id, instrument) if group == "blades" else word.label
 
 
 def works_of(store: Library, recording_ids: list[int]) -> list[dict[str, Any]]:

@@ -7,6 +7,7 @@ import { nextSound, previousSound } from '../model/diary_timeline.js';
 import { touched } from '../model/reed_choice.js';
 import { diaryCards } from '../ui/diary_cards.js';
 import { combo } from '../ui/diary_combo.js';
+import { diaryDrag } from '../ui/diary_drag.js';
 import { diaryEdge } from '../ui/diary_edge.js';
 import { diaryForm } from '../ui/diary_form.js';
 import { diaryHead } from '../ui/diary_head.js';
@@ -228,7 +229,12 @@ function start() {
     end: () => setRange(withEnd(range, player.recording, player.ms)),
     'from-here': () => setRange(withStart(range, rows.active.recording, rows.active.start)),
     'to-here': () => setRange(withEnd(range, rows.active.recording, rows.active.end)),
-    'forget-range': () => setRange(null),
+    'forget-range'() {
+      const open = Object.values(forms).find((form) => form.isOpen);
+      if (open) open.hide();
+      else setRange(null);
+    },
+    save: () => Object.values(forms).find((form) => form.isOpen)?.save(),
     tag: () => openTag(),
     reading: openReading,
     correction: openCorrection,
@@ -274,6 +280,10 @@ function start() {
       return chosen && setRange(chosen);
     }
     return playFrom(row.recording, await text.momentAtPoint(row, event.clientX, event.clientY));
+  });
+  diaryDrag(root, rows.rowOf, {
+    onDrag: (from, to) => setRange(overRows(from.recording, from, to)),
+    onEnd: () => rows.setActive(rows.at(range.recording, range.start)),
   });
   document.addEventListener('pointerup', async (event) => {
     if (!root.contains(event.target) || getSelection().isCollapsed) return;

@@ -21,6 +21,7 @@ export function diaryKeys(actions, dialog, isInRows) {
   function nameOf(event) {
     const { key, target } = event;
     if (event.ctrlKey || event.metaKey) {
+      if (key === 'Enter') return 'save';
       if (key.toLowerCase() !== 'z' || event.altKey) return null;
       return event.shiftKey ? 'redo' : 'undo';
     }
