@@ -14,7 +14,8 @@ from annotate import timecode
 from annotate.cli.common import bar, command, note, opened, plain, show, watch_jobs
 from annotate.cli.moments import tag_text
 from annotate.errors import AlreadyThere, BenchreelError, ToolFailed
-from annotate.formats import subrip, timed_text, webvtt
+from annotate.formats import captions, subrip, timed_text, webvtt
+from annotate.formats.cues import Cue
 from annotate.library import Library
 from annotate.measure.units import number
 from annotate.model import Job, Recording, Session
@@ -78,10 +79,13 @@ def register(cli: click.Group) -> None:
     def lines(folder: Path, as_json: bool, recording_id: int, form: str) -> None:
         """The lines of a recording, as text with times, WebVTT or SubRip."""
         with opened(folder) as library:
-            library.recordings.get(recording_id)
+            recording = library.recordings.get(recording_id)
             found = library.lines.of_recording(recording_id)
-        writers = {"text": timed_text.write_lines, "vtt": webvtt.write_lines, "srt": subrip.write_lines}
-        show(as_json, found, writers[form](found).rstrip("\n"))
+        if form == "text":
+            text = timed_text.write([Cue(line.start_ms, line.end_ms, line.text) for line in found])
+        else:
+            text = {"vtt": webvtt, "srt": subrip}[form].write(captions.cut(found, recording.duration_ms))
+        show(as_json, found, text.rstrip("\n") or "No lines yet.")
 
 
 def _about(function: Any) -> Any:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import re
 import shutil
 import unicodedata
@@ -19,6 +18,7 @@ from PIL import Image
 from annotate.errors import BadInput, Cancelled
 from annotate.formats import chapters as chapter_text
 from annotate.formats import subrip, webvtt
+from annotate.formats.cues import Cue
 from annotate.lesson.captions import lesson_cues
 from annotate.lesson.cut import make_film
 from annotate.lesson.disk import disk_errors
@@ -136,13 +136,18 @@ def _write_all(
         progress=lambda done: progress(done * FILM_PART),
         cancelled=cancelled,
     )
-    to.vtt.write_text(webvtt.write_cues(cues), "utf-8")
-    to.srt.write_text(subrip.write_cues(cues), "utf-8")
-    to.chapters.write_text(chapter_text.write_list([(one.start_ms, one.title) for one in laid.chapters]), "utf-8")
+    to.vtt.write_text(webvtt.write(cues), "utf-8")
+    to.srt.write_text(subrip.write(cues), "utf-8")
+    to.chapters.write_text(chapter_text.as_text(_chapter_cues(laid)), "utf-8")
     stills = _stills(material.steps, lambda done: progress(FILM_PART + done * 0.15), cancelled)
     _write_summary(material, laid, to, stills)
     to.cover.write_bytes(next((still for still in stills if still is not None), None) or _jpeg(_first_card(laid)))
     _zip(to)
+
+
+def _chapter_cues(laid: LaidOut) -> list[Cue]:
+    ends = [*(one.start_ms for one in laid.chapters[1:]), laid.plan.duration_ms]
+    return [Cue(one.start_ms, end, one.title, "chapter") for one, end in zip(laid.chapters, ends, strict=True)]
 
 
 def _write_summary(material: Material, laid: LaidOut, to: Exported, stills: Sequence[bytes | None]) -> None:
@@ -209,11 +214,11 @@ def _put_in_place(part: Path, folder: Path) -> None:
     old = folder.with_name(folder.name + ".old")
     shutil.rmtree(old, ignore_errors=True)
     if folder.exists():
-        os.replace(folder, old)
+        folder.replace(old)
     try:
-        os.replace(part, folder)
+        part.replace(folder)
     except OSError:
         if old.exists():
-            os.replace(old, folder)
+            old.replace(folder)
         raise
     shutil.rmtree(old, ignore_errors=True)

@@ -313,7 +313,7 @@ class Suggestions(OfRecording[Suggestion]):
     from_row = staticmethod(codec.suggestion_from)
 
     def propose(self, recording_id: int, suggestions: Iterable[Suggestion]) -> None:
-        """Replace the open suggestions of a recording; what was accepted or dismissed stays, and is not proposed again."""
+        """Replace the open suggestions of a recording; what is decided stays, and is not proposed again."""
         table = schema.suggestion
         with self.library.writing() as connection:
             of_it = table.c.recording_id == recording_id

@@ -1,0 +1,78 @@
+"""The lesson's captions: what is said, what is set right, and what is heard, timed in the film."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from annotate.formats.captions import cut
+from annotate.formats.cues import GAP_MS, Cue, tidy
+from annotate.lesson.film import LaidOut
+from annotate.lesson.material import Material, Step
+from annotate.lesson.pieces import Placed
+from annotate.model import Line, Word
+
+SOUND_WORDS = {"crow": "[crow]", "play": "[plays]", "scrape": "[scraping]"}
+SOUND_SHORTEST_MS = 1_000  # shorter sounds are not worth a caption
+SOUND_LONGEST_MS = 4_000  # a caption of a long sound goes away again
+CORRECTION_MS = 3_000
+
+
+def lesson_cues(material: Material, laid: LaidOut) -> list[Cue]:
+    """All captions of the film, in order, none overlapping."""
+    lines: list[Line] = []
+    for step in material.steps:
+        placed = laid.placed(step.number)
+        lines += _spoken(step, placed)
+        lines += _corrected(step, placed)
+    spoken = cut(lines, laid.plan.duration_ms)
+    heard = [cue for step in material.steps for cue in _heard(step, laid.placed(step.number))]
+    return tidy([*spoken, *_in_gaps(heard, spoken)])
+
+
+def _spoken(step: Step, placed: Placed) -> Iterable[Line]:
+    """The lines of a clip in film time; of a line cut by the clip's ends, the words that are mostly inside."""
+    for line in step.lines:
+        words = line.words or (Word(line.start_ms, line.end_ms, line.text),)
+        kept = [word for word in words if step.clip.start_ms <= (word.start_ms + word.end_ms) // 2 < step.clip.end_ms]
+        timed = [
+            replace(word, start_ms=placed.film_ms(word.start_ms), end_ms=placed.film_ms(word.end_ms)) for word in kept
+        ]
+        timed = [word for word in timed if word.end_ms > word.start_ms]
+        if not timed:
+            continue
+        text = line.text if len(kept) == len(words) else " ".join(word.text for word in timed)
+        yield Line(line.recording_id, timed[0].start_ms, timed[-1].end_ms, text, tuple(timed))
+
+
+def _corrected(step: Step, placed: Placed) -> Iterable[Line]:
+    """A caption for each correction, right after what was said."""
+    for correction in step.corrections:
+        start = max(placed.start_ms, min(placed.film_ms(correction.end_ms), placed.end_ms - 1))
+        end = min(start + CORRECTION_MS, placed.end_ms)
+        if end > start:
+            yield Line(correction.recording_id, start, end, f"[Correction: {correction.right}]")
+
+
+def _heard(step: Step, placed: Placed) -> Iterable[Cue]:
+    """Captions for sounds that are not speech, so that deaf students are served."""
+    for sound in step.sounds:
+        if sound.kind not in SOUND_WORDS:
+            continue
+        start = placed.film_ms(max(sound.start_ms, step.clip.start_ms))
+        end = placed.film_ms(min(sound.end_ms, step.clip.end_ms))
+        if end - start >= SOUND_SHORTEST_MS:
+            yield Cue(start, min(end, start + SOUND_LONGEST_MS), SOUND_WORDS[sound.kind])
+
+
+def _in_gaps(heard: Iterable[Cue], spoken: Sequence[Cue]) -> Iterable[Cue]:
+    """Sound captions cut back to where nobody's words stand."""
+    for cue in heard:
+        start, end = cue.start_ms, cue.end_ms
+        for other in spoken:
+            if other.start_ms <= start < other.end_ms:
+                start = other.end_ms + GAP_MS
+            elif start < other.start_ms < end:
+                end = other.start_ms - GAP_MS
+        if end - start >= SOUND_SHORTEST_MS:
+            yield replace(cue, start_ms=start, end_ms=end)
