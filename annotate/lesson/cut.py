@@ -35,7 +35,7 @@ from annotate.lesson.pieces import (
     Placed,
     SourcePiece,
 )
-from annotate.lesson.render import Renderer, choose_coding
+from annotate.lesson.render import Renderer
 from annotate.lesson.stretch import Stretch
 
 _JOIN_PART = 0.15  # of the progress, when everything else has to be encoded
@@ -75,19 +75,15 @@ def make_film(
         if folder is None:
             with disk_errors(target):
                 folder = Path(stack.enter_context(tempfile.TemporaryDirectory(prefix=".cut-", dir=target.parent)))
-        coding = choose_coding(plan, options)
-        renderer = Renderer(
-            shelf, plan, coding, folder, options, lambda done: progress(done * (1 - _JOIN_PART)), cancelled
-        )
+        renderer = Renderer(shelf, plan, folder, options, lambda done: progress(done * (1 - _JOIN_PART)), cancelled)
         stretches = renderer.render(pieces)
         writer = FilmWriter(
             target,
-            coding,
+            renderer.coding,
             renderer.sets,
             max(one.delay for one in stretches),
             options.sound_bits_per_second,
             has_captions=captions is not None,
-            is_changing=renderer.is_changing,
             language=options.language,
         )
         with writer:

@@ -88,7 +88,6 @@ class FilmWriter:
         sound_bits_per_second: int,
         *,
         has_captions: bool,
-        is_changing: bool = False,
         language: str = "und",
     ) -> None:
         self._target = target
@@ -107,22 +106,20 @@ class FilmWriter:
                     "video_track_timescale": _scale(coding.rate),
                 }
                 self._out = av.open(str(self._part), "w", format="mp4", options=options)
-                self._picture = self._add_picture(sets, is_changing)
+                self._picture = self._add_picture(sets)
                 self._sound = self._add_sound(sound_bits_per_second, language)
                 self._captions = self._add_captions(language) if has_captions else None
         except BaseException:
             self.__exit__(None, None, None)
             raise
 
-    def _add_picture(self, sets: h264.ParameterSets, is_changing: bool) -> VideoStream:
+    def _add_picture(self, sets: h264.ParameterSets) -> VideoStream:
         assert self._out is not None
         stream = self._out.add_stream_from_template(self._pattern.streams.video[0])
         context = stream.codec_context
         context.extradata = h264.make_record(sets)
         context.color_primaries = context.color_trc = context.colorspace = BT709
         context.color_range = LIMITED
-        if is_changing:
-            context.codec_tag = "avc3"  # parameter sets may also stand before a picture
         stream.time_base = self._tick / _FINE
         return stream
 

@@ -35,6 +35,18 @@ def prepared(overlays: Sequence[Overlay], plan: FilmPlan) -> list[overlay.Prepar
     return [one for one in made if one is not None]
 
 
+def free_of_overlays(piece: Piece, placed: Placed, plan: FilmPlan) -> list[tuple[int, int]]:
+    """Ranges of the piece's film pictures over which nothing is laid."""
+    made, at = [], 0
+    for one in sorted(prepared(piece.overlays, plan), key=lambda one: one.first):
+        if one.first > at:
+            made.append((at, min(one.first, placed.pictures)))
+        at = max(at, one.end)
+    if at < placed.pictures:
+        made.append((at, placed.pictures))
+    return made
+
+
 def _shown(
     shelf: source.Shelf, piece: Piece, placed: Placed, plan: FilmPlan, first: int, end: int
 ) -> Iterator[VideoFrame]:

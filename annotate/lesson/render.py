@@ -5,21 +5,21 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
-from annotate.lesson import h264, source
+from annotate.errors import NotMedia
+from annotate.lesson import copying, h264, source
 from annotate.lesson.encode import Coding, encode_stretch
 from annotate.lesson.mp4 import encoder_sets
-from annotate.lesson.pictures import piece_pictures
+from annotate.lesson.pictures import free_of_overlays, piece_pictures
 from annotate.lesson.pieces import FilmOptions, FilmPlan, Piece, Placed, SourcePiece
 from annotate.lesson.stretch import Stretch, encoded_stretch
 
 CACHE_EDITION = 1  # count up when the same wish would give other pictures
 
 
-def choose_coding(plan: FilmPlan, options: FilmOptions) -> Coding:
-    """How this film's own pictures are encoded."""
-    return Coding(plan.width, plan.height, plan.rate, options.crf, options.preset, sets_id=0)
+_IDS = range(32)  # parameter set ids, ITU-T H.264, 7.4.2.1.1
 
 
 class Renderer:
@@ -29,7 +29,6 @@ class Renderer:
         self,
         shelf: source.Shelf,
         plan: FilmPlan,
-        coding: Coding,
         folder: Path,
         options: FilmOptions,
         progress: Callable[[float], None],
@@ -37,7 +36,6 @@ class Renderer:
     ) -> None:
         self._shelf = shelf
         self._plan = plan
-        self._coding = coding
         self._folder = folder
         self._options = options
         self._progress = progress
@@ -45,32 +43,66 @@ class Renderer:
         self._done = 0
         self.encoded = 0
         self.reused = 0
-        self.sets: h264.ParameterSets = encoder_sets(coding)
-        self.is_changing = False
+        self._headers: dict[int, copying.Header] = {}
+        self.sets = h264.ParameterSets((), ())
+        self.coding = Coding(plan.width, plan.height, plan.rate, options.crf, options.preset, sets_id=0)
 
     def render(self, pieces: Sequence[Piece]) -> list[Stretch]:
         """Every piece's stretches, in order."""
         self._folder.mkdir(parents=True, exist_ok=True)
+        if self._options.may_copy:
+            self._look_at_headers(pieces)
+        free_id = next(one for one in _IDS if one not in self.sets.ids)
+        self.coding = replace(self.coding, sets_id=free_id)
+        self.sets = self.sets.joined(encoder_sets(self.coding))
         made: list[Stretch] = []
-        for piece, placed in zip(pieces, self._plan.placed, strict=True):
-            made.append(self._encoded(piece, placed, 0, placed.pictures))
+        for number, (piece, placed) in enumerate(zip(pieces, self._plan.placed, strict=True)):
+            made += self._piece(piece, placed, self._headers.get(number))
+        return made
+
+    def _look_at_headers(self, pieces: Sequence[Piece]) -> None:
+        """Which pieces may be copied: all whose parameter sets can stand in one header."""
+        for number, (piece, placed) in enumerate(zip(pieces, self._plan.placed, strict=True)):
+            header = copying.header_of(self._shelf, piece, placed, self._plan)
+            if header is None or header.sets.conflicts_with(self.sets):
+                continue
+            joined = self.sets.joined(header.sets)
+            if len(joined.ids) < len(_IDS):
+                self.sets = joined
+                self._headers[number] = header
+
+    def _piece(self, piece: Piece, placed: Placed, header: copying.Header | None) -> list[Stretch]:
+        """The piece's copied stretches, and encoded ones for all that lies between."""
+        taken: list[Stretch] = []
+        if header is not None and isinstance(piece, SourcePiece):
+            taken = copying.copies(self._shelf, piece, placed, header, free_of_overlays(piece, placed, self._plan))
+        made: list[Stretch] = []
+        at = placed.first_picture
+        for one in taken:
+            if one.first > at:
+                made.append(self._encoded(piece, placed, at - placed.first_picture, one.first - placed.first_picture))
+            made.append(one)
+            self._step(one.pictures)
+            at = one.first + one.pictures
+        if at < placed.first_picture + placed.pictures:
+            made.append(self._encoded(piece, placed, at - placed.first_picture, placed.pictures))
         return made
 
     def _encoded(self, piece: Piece, placed: Placed, first: int, end: int) -> Stretch:
         """Film pictures ``first`` to before ``end`` of the piece, from the cache or encoded now."""
-        path = self._folder / f"{_key(piece, placed, self._coding, first, end)}.mp4"
+        path = self._folder / f"{_key(piece, placed, self.coding, first, end)}.mp4"
         start = placed.first_picture + first
         if path.exists():
             try:
                 kept = encoded_stretch(self._shelf, path, start, end - first, self._plan.rate)
-            except (ValueError, OSError):
+            except (ValueError, OSError, NotMedia):
                 path.unlink()  # a broken file is made again
             else:
                 self.reused += end - first
                 self._step(end - first)
                 return kept
         frames = piece_pictures(self._shelf, piece, placed, self._plan, first, end)
-        encode_stretch(frames, self._coding, path, self._step, self._cancelled)
+        encode_stretch(frames, self.coding, path, self._step, self._cancelled)
         self.encoded += end - first
         return encoded_stretch(self._shelf, path, start, end - first, self._plan.rate)
 
