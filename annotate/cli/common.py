@@ -10,7 +10,7 @@ from contextlib import contextmanager
 from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
-from typing import Any, ParamSpec, TypeVar
+from typing import Any, NoReturn
 
 import click
 import platformdirs
@@ -22,10 +22,6 @@ from annotate.errors import BadTime
 from annotate.library import Library
 from annotate.model import Job
 from annotate.work.engine import run_jobs
-
-P = ParamSpec("P")
-R = TypeVar("R")
-FIELDS_TO_LEAVE = ("probe",)
 
 
 def default_library() -> Path:
@@ -103,9 +99,11 @@ def show(as_json: bool, value: Any, lines: Iterable[str] | str) -> None:
             click.echo(line)
 
 
-def note(text: str) -> None:
-    """Say something beside the result."""
-    click.echo(text, err=True)
+def fail(*sentences: str) -> NoReturn:
+    """End with exit code 1 after a result was shown; the sentences go to the error output."""
+    for sentence in sentences:
+        click.echo(f"benchreel: {sentence}", err=True)
+    raise click.exceptions.Exit(1)
 
 
 @contextmanager

@@ -6,8 +6,7 @@ from pathlib import Path
 
 import click
 
-from annotate.cli.common import command, opened, show
-from annotate.errors import ToolFailed
+from annotate.cli.common import command, fail, opened, show
 from annotate.library import index
 
 
@@ -27,9 +26,7 @@ def register(cli: click.Group) -> None:
             problems = library.check() + library.missing_files()
         show(as_json, {"problems": problems}, problems or "All is well.")
         if problems:
-            raise ToolFailed(
-                f"{len(problems)} problem(s) found", str(folder), "Run: benchreel reindex, or use a backup."
-            )
+            fail(f"{len(problems)} problem(s) found. Run benchreel reindex, or open a backup.")
 
     @command(cli, "reindex")
     def reindex(folder: Path, as_json: bool) -> None:

@@ -43,12 +43,10 @@ def main(arguments: list[str] | None = None) -> None:
 
 def _run(arguments: list[str]) -> int:
     try:
-        cli.main(arguments, prog_name="benchreel", standalone_mode=False)
+        code = cli.main(arguments, prog_name="benchreel", standalone_mode=False)
     except BenchreelError as error:
         _say(error, as_json="--json" in arguments)
         return EXIT_FAILED
-    except click.exceptions.Exit as stop:
-        return stop.exit_code
     except click.UsageError as error:
         error.show()
         return EXIT_USAGE
@@ -61,6 +59,8 @@ def _run(arguments: list[str]) -> int:
         name = f"{error.filename}: " if error.filename else ""
         click.echo(f"benchreel: {name}{error.strerror or error}.", err=True)
         return EXIT_FAILED
+    else:
+        return code if isinstance(code, int) else 0
     return 0
 
 

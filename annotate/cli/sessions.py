@@ -11,9 +11,9 @@ from typing import Any
 import click
 
 from annotate import timecode
-from annotate.cli.common import bar, command, note, opened, plain, show, watch_jobs
+from annotate.cli.common import bar, command, fail, opened, plain, show, watch_jobs
 from annotate.cli.moments import tag_text
-from annotate.errors import AlreadyThere, BenchreelError, ToolFailed
+from annotate.errors import AlreadyThere, BenchreelError
 from annotate.formats import captions, subrip, timed_text, webvtt
 from annotate.formats.cues import Cue
 from annotate.library import Library
@@ -140,11 +140,10 @@ def _register_add(cli: click.Group) -> None:
             jobs = [job for recording in fresh for job in jobs_for(library, recording)]
             ended = [] if later else _work(library, jobs, fresh)
         show(as_json, {"files": plain(added), "work": plain(ended or jobs)}, [entry["text"] for entry in added])
-        failed = [entry["text"] for entry in added if entry["state"] == "refused"] + [
-            job.error for job in ended if job.state != "done"
-        ]
-        if failed:
-            raise ToolFailed(f"{len(failed)} of the files or tasks failed", next_step=" ".join(failed))
+        refused = [entry for entry in added if entry["state"] == "refused"]
+        failed = [job.error for job in ended if job.state != "done"]
+        if refused or failed:
+            fail(f"{len(refused)} of {len(files)} files could not be added.", *failed)
 
 
 @dataclass
@@ -178,7 +177,6 @@ def _add_one(target: _Target, file: Path) -> dict[str, Any]:
         text = f"{file.name}: is already in the library, as recording {error.existing_id}."
         return {"file": str(file), "state": "already_there", "recording_id": error.existing_id, "text": text}
     except BenchreelError as error:
-        note(f"benchreel: {error}")
         return {"file": str(file), "state": "refused", "error": error.data(), "text": str(error)}
     length = timecode.clock(recording.duration_ms)
     text = f"{file.name}: recording {recording.id} of session {recording.session_id}, {length}."

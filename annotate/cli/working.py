@@ -6,8 +6,7 @@ from pathlib import Path
 
 import click
 
-from annotate.cli.common import command, opened, show, watch_jobs
-from annotate.errors import ToolFailed
+from annotate.cli.common import command, fail, opened, show, watch_jobs
 from annotate.model import Job
 
 
@@ -59,4 +58,4 @@ def register(cli: click.Group) -> None:
         show(as_json, ended, [job_text(job) for job in ended] or "Nothing waits.")
         failed = [job for job in ended if job.state == "failed"]
         if failed:
-            raise ToolFailed(f"{len(failed)} task(s) failed", next_step="See: benchreel work list.")
+            fail(f"{len(failed)} task(s) failed. See: benchreel work list.")
