@@ -94,9 +94,8 @@ def test_refused_files_do_not_stop_the_others(benchreel: Benchreel, tmp_path: Pa
 
 def test_tag_reading_find_undo(benchreel: Benchreel) -> None:
     with_recording(benchreel)
-    tag = benchreel(
-        "tag", "add", "1", "0:01", "0:03.5", "scrape", "--zone", "rails", "--symptom", "flat", "--json"
-    ).json
+    words = ("--zone", "rails", "--symptom", "flat", "--json")
+    tag = benchreel("tag", "add", "1", "0:01", "0:03.5", "scrape", *words).json
     assert (tag["start_ms"], tag["end_ms"], tag["zones"], tag["reed_id"]) == (1000, 3500, ["rails"], 1)
     reading = benchreel("reading", "add", "tip_opening", "3/16", "in", "--tag", "1", "--json").json
     assert (reading["value"], reading["unit"], reading["at_ms"]) == (0.1875, "in", 1000)
