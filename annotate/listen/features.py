@@ -32,24 +32,27 @@ HOP_MS = 32
 LONG = 2048  # samples (128 ms): tells partials 16 Hz apart, long enough for B♭1 (58 Hz)
 MARGIN = 4096  # samples of sound before and after a block that its edge frames look at
 BLOCK = 60 * RATE_HZ // HOP * HOP  # samples handled at once
-LEAD = RATE_HZ * 2 // HOP * HOP  # samples the voice detector hears before a block, to settle
+# The voice detector remembers what it heard: after a loud crow or a note it takes
+# the first second or two of talk for more of the same. So it starts afresh often.
+AFRESH_FRAMES = 94  # 3 s
+LEAD_FRAMES = 47  # 1.5 s heard before each new start, to settle
 FLOOR_DB = -100.0  # where levels stop; digital silence has no logarithm
 
 LOW_BAND_HZ = (100.0, 1000.0)  # hum and handling rumble lie below
 MIDDLE_BAND_HZ = (1000.0, 3000.0)
 HIGH_BAND_HZ = (3000.0, 7500.0)  # where knife and file hiss
 TONE_BAND_HZ = (70.0, 2500.0)  # where fundamentals and the strong partials of reeds lie
-DEEP_BELOW_HZ = 250.0  # crows have next to nothing here, most bassoon notes do
+FOOT_BAND_HZ = (50.0, 260.0)  # crows have next to nothing here, the bassoon's low notes do
 LONGEST_PERIOD = 290  # samples (18 ms): just below B♭1 at 58 Hz, flat
 SHORTEST_PERIOD = 12  # samples (0.75 ms): 1330 Hz, above the oboe's range in a bench scale
-LASTING_PERIOD = 64  # samples (4 ms): noise through a resonance has forgotten itself by then
+REPEATING_PERIOD = 64  # samples (4 ms): noise through a resonance has forgotten itself by then
 ENVELOPE_STEP = 32  # samples (2 ms)
 ENVELOPE_WINDOW = 128  # samples (8 ms Hann): smooths partials away, keeps beats up to 125 Hz
 BEAT_SPAN = 128  # envelope values (256 ms) in which beats are counted
 SAME_PERIOD = 0.97  # a shorter period counts as the period if its likeness comes this near the best
 ROUGH_BAND_HZ = (250.0, 900.0)  # the one or two strongest partials of a crow; higher ones beat out of step
 SLOW_BEATS_HZ = (18.0, 52.0)  # no note of a bassoon beats by itself as slowly as this
-FAST_BEATS_HZ = (52.0, 140.0)  # neighbouring partials of the bassoon's low notes beat here too
+FAST_BEATS_HZ = (52.0, 125.0)  # neighbouring partials of the bassoon's low notes beat here too
 
 
 @dataclass(frozen=True)
@@ -58,9 +61,9 @@ class Features:
 
     ``level_db`` above 100 Hz and in three bands; ``voice`` 0..1 from the voice
     detector; ``periodicity`` 0..1, the likeness of the sound to itself 4-18 ms
-    later; ``pitch_hz``, 0 where nothing repeats; ``deep`` 0..1, the share of
-    power below 250 Hz; ``slow_beats`` and ``fast_beats``, the depth of
-    beats at 18-52 and 52-140 Hz;
+    later; ``pitch_hz``, 0 where nothing repeats; ``foot_db``, the strongest partial
+    below 260 Hz against the strongest of all; ``slow_beats`` and ``fast_beats``, the depth of
+    beats at 18-52 and 52-125 Hz;
     ``flatness`` 0..1, even noise high, tones low.
     """
 
@@ -71,7 +74,7 @@ class Features:
     voice: Track
     periodicity: Track
     pitch_hz: Track
-    deep: Track
+    foot_db: Track
     slow_beats: Track
     fast_beats: Track
     flatness: Track
@@ -126,12 +129,17 @@ def _cut(samples: Samples, start: int, stop: int) -> Samples:
 
 
 def voice_of(samples: Samples, start: int, frames: int) -> Track:
-    """Speech probability of ``frames`` frames from ``start``, the detector having heard two seconds before."""
+    """Speech probability (0..1) of ``frames`` frames from sample ``start``."""
     from faster_whisper.vad import get_vad_model
 
-    lead = min(LEAD, start)
-    heard = get_vad_model()(_cut(samples, start - lead, start + frames * HOP))
-    return np.asarray(heard, dtype=np.float32).reshape(-1)[lead // HOP :]
+    detector = get_vad_model()
+    voice = np.empty(frames, dtype=np.float32)
+    for first in range(0, frames, AFRESH_FRAMES):
+        last = min(first + AFRESH_FRAMES, frames)
+        lead = min(LEAD_FRAMES, start // HOP + first)
+        heard = detector(_cut(samples, start + (first - lead) * HOP, start + last * HOP))
+        voice[first:last] = np.asarray(heard).reshape(-1)[lead:]
+    return voice
 
 
 def block_features(padded: Samples, voice: Track) -> Features:
@@ -141,8 +149,8 @@ def block_features(padded: Samples, voice: Track) -> Features:
     bands = _band_levels(short)
     lead = MARGIN + HOP // 2 - LONG // 2
     long = np.lib.stride_tricks.sliding_window_view(padded[lead:], LONG)[::HOP][:frames]
-    periodicity, pitch_hz, deep, flatness = _tone(long)
-    return Features(*bands, voice, periodicity, pitch_hz, deep, *_roughness(padded, frames), flatness)
+    *tone, flatness = _tone(long)
+    return Features(*bands, voice, *tone, *_roughness(padded, frames), flatness)
 
 
 @cache
@@ -172,21 +180,21 @@ def _window_likeness() -> Track:
 
 
 def _tone(frames: npt.NDArray[np.float32]) -> tuple[Track, Track, Track, Track]:
-    """Periodicity, pitch (Hz), share of power below 250 Hz and flatness of each 128 ms frame."""
+    """Periodicity, pitch (Hz), foot (dB) and flatness of each 128 ms frame."""
     power = np.abs(fft.rfft(frames * _hann(LONG), axis=1)) ** 2 + 1e-12
     bin_hz = RATE_HZ / LONG
     low, high = round(TONE_BAND_HZ[0] / bin_hz), round(TONE_BAND_HZ[1] / bin_hz)
-    total = power[:, low:].sum(axis=1)
-    deep = power[:, round(50 / bin_hz) : round(DEEP_BELOW_HZ / bin_hz)].sum(axis=1) / total
+    foot = power[:, round(FOOT_BAND_HZ[0] / bin_hz) : round(FOOT_BAND_HZ[1] / bin_hz)].max(axis=1)
+    foot_db = 10 * np.log10(foot / power[:, low:high].max(axis=1))
     band = power[:, low : 2 * high]
     flatness = np.exp(np.log(band).mean(axis=1)) / band.mean(axis=1)
     kept = np.zeros_like(power)
     kept[:, low - 3 : high] = power[:, low - 3 : high]
     likeness = fft.irfft(kept, axis=1)[:, : LONGEST_PERIOD + 2]
     likeness = likeness / (likeness[:, :1] * _window_likeness())
-    periodicity = likeness[:, LASTING_PERIOD:-1].max(axis=1).clip(0, 1)
+    periodicity = likeness[:, REPEATING_PERIOD : LONGEST_PERIOD + 1].max(axis=1).clip(0, 1)
     pitch_hz = _first_peak(likeness)
-    return periodicity.astype(np.float32), pitch_hz, np.clip(deep, 0, 1).astype(np.float32), flatness.astype(np.float32)
+    return periodicity.astype(np.float32), pitch_hz, foot_db.astype(np.float32), flatness.astype(np.float32)
 
 
 def _first_peak(likeness: npt.NDArray[np.float32]) -> Track:
