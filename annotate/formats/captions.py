@@ -21,7 +21,10 @@ from annotate.model import Line
 # too short or too fast is worse than a cut inside a sentence, which is worse than one more caption.
 _ONE_MORE = 10.0
 _SHORT = 60.0
-_PER_EXTRA_CHARACTER_S = 3.0
+_STRAY = 10.0
+_FEW_WORDS = 3
+_LINE_INSIDE = 6.0
+_PER_EXTRA_CHARACTER = 3.0
 _CUT = {"sentence": 0.0, "clause": 4.0, "word": 15.0}
 _SENTENCE_ENDS = (".", "!", "?", "…", "。", "！", "？", "؟", "।")
 _CLAUSE_ENDS = (",", ";", ":", "–", "—", "、", "，", "；", "،")
@@ -161,11 +164,13 @@ def _harm(atoms: Sequence[_Atom], start: int, end: int, limits: Limits) -> float
     room_ms = (atoms[end].piece.start_ms if end < len(atoms) else last.end_ms + 2000) - first.start_ms
     characters = sum(len(atom.piece.text) + 1 for atom in atoms[start:end]) - 1
     harm = _ONE_MORE + _CUT[atoms[end - 1].ends]
-    if room_ms < limits.shortest_ms:
-        harm += _SHORT
+    harm += _SHORT * max(0, limits.shortest_ms - room_ms) / limits.shortest_ms
+    ends = [atom.ends for atom in atoms[start:end]]
+    if ends[-1] == "word" and "sentence" in ends[-_FEW_WORDS:]:  # a sentence's first words left behind
+        harm += _STRAY
     over = characters - limits.characters_per_s * max(room_ms, limits.shortest_ms) / 1000
     inner = sum(atom.ends_line for atom in atoms[start : end - 1])
-    return harm + max(0.0, over) * _PER_EXTRA_CHARACTER_S + 6.0 * inner
+    return harm + max(0.0, over) * _PER_EXTRA_CHARACTER + _LINE_INSIDE * inner
 
 
 def _cue(atoms: Sequence[_Atom], limits: Limits) -> Cue:

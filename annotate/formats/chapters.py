@@ -47,6 +47,8 @@ def as_ffmetadata(chapters: Sequence[Cue]) -> str:
     parts = [";FFMETADATA1\n"]
     for one in chapters:
         title = _SPECIAL.sub(r"\\\1", _one_line(one.text))
+        if title.endswith("\\"):  # ffmpeg takes a backslash before a line end as "goes on", escaped or not
+            title += " "
         parts.append(f"[CHAPTER]\nTIMEBASE=1/1000\nSTART={one.start_ms}\nEND={one.end_ms}\ntitle={title}\n")
     return "".join(parts)
 
