@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
-from annotate.lesson.fonts import font_for
+from annotate.formats.fonts import font_for
 
 Picture = NDArray[np.uint8]
 Colour = tuple[int, int, int]

@@ -10,7 +10,7 @@ from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 from PIL import Image
 
-from annotate.lesson.fonts import BOLD, PLAIN, font_for
+from annotate.formats.fonts import BOLD, PLAIN, font_for
 from annotate.lesson.summary import DEFER, StepText, SummaryText
 
 INK, SOFT, CANE, WARN = (43, 36, 28), (107, 93, 73), (138, 95, 28), (140, 47, 20)
