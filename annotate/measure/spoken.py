@@ -67,7 +67,7 @@ _UNITS: tuple[tuple[str, str], ...] = (
     ("scrapes", "strokes"), ("swipes", "strokes"), ("licks", "strokes"), ("flicks", "strokes"),
     ("rubs", "strokes"), ("pulls", "strokes"), ("draws", "strokes"), ("scratches", "strokes"),
     ("half turns", "half turns"), ("turns", "turns"), ("turn", "turns"), ("twists", "turns"), ("twist", "turns"),
-    ("revolutions", "turns"), ("rotations", "turns"), ("wraps", "turns"), ("coats", "coats"),
+    ("times", "times"), ("revolutions", "turns"), ("rotations", "turns"), ("wraps", "turns"), ("coats", "coats"),
 )  # fmt: skip
 _UNIT_WORDS = {tuple(said.split()): unit for said, unit in _UNITS}
 _LONGEST_UNIT = max(map(len, _UNIT_WORDS))
@@ -165,9 +165,9 @@ def _number(words: Sequence[str], i: int) -> Amount | None:
         return lone
     whole = _decimal(words, i)
     if whole is None:
-        return None
+        return _article(words, i)
     value, j = whole
-    if words[j : j + 1] == ["and"] or tuple(words[j : j + 1]) == ("and",):
+    if tuple(words[j : j + 1]) == ("and",):
         part = _fraction(words, j + 1)
         if part is not None and part.value < 1 and value.denominator == 1:
             return Amount(i, part.end, value + part.value, part=part.part)
@@ -177,6 +177,24 @@ def _number(words: Sequence[str], i: int) -> Amount | None:
     if tuple(words[j : j + 1]) == ("dozen",):
         return Amount(i, j + 1, value * 12)
     return Amount(i, j, value)
+
+
+def _article(words: Sequence[str], i: int) -> Amount | None:
+    """ "For a minute", "a millimetre off", "an inch": the article counts as one before a unit."""
+    if words[i] not in ("a", "an") or i + 1 >= len(words):
+        return None
+    unit = unit_at(words, i + 1)
+    if unit is None or words[i + 1] in ("second", "pass", "grade", "paper", "day", "mil", "draws"):
+        return None
+    before = words[i - 1] if i else ""
+    after = words[unit[1]] if unit[1] < len(words) else ""
+    time = unit[0] in ("min", "h") and before in ("for", "about", "only", "in", "another") and after not in ("ago", "or")
+    size = unit[0] in ("mm", "in", "thou", "cm") and (before in _BEFORE_ONE or after in _AFTER_ONE)
+    return Amount(i, i + 1, Fraction(1)) if time or size else None
+
+
+_BEFORE_ONE = frozenset("by off about take took taking clip clipped cut only another almost nearly of".split())
+_AFTER_ONE = frozenset("off back forward from longer shorter wide long thick more less too of".split())
 
 
 def _fraction(words: Sequence[str], i: int) -> Amount | None:
@@ -260,14 +278,14 @@ def _decimal(words: Sequence[str], i: int) -> tuple[Fraction, int] | None:
     if word in ("minus", "negative") and i + 1 < len(words):
         rest = _decimal(words, i + 1)
         return (-rest[0], rest[1]) if rest else None
-    if word == "point" or (word in _NOUGHT and tuple(words[i + 1 : i + 2]) == ("point",)):
+    if word == "point" or (word in _NOUGHT and tuple(words[i + 1 : i + 2]) in (("point",), ("comma",))):
         start = i + 1 if word == "point" else i + 2
         return _after_point(words, start, 0)
     whole = _whole(words, i)
     if whole is None:
         return None
     value, j = whole
-    if tuple(words[j : j + 1]) == ("point",) and value.denominator == 1:
+    if tuple(words[j : j + 1]) in (("point",), ("comma",)) and value.denominator == 1:
         point = _after_point(words, j + 1, int(value))
         if point:
             return point
@@ -305,6 +323,8 @@ def _whole(words: Sequence[str], i: int) -> tuple[Fraction, int] | None:
             return None
     if word == "a" and tuple(words[i + 1 : i + 2]) in (("hundred",), ("thousand",)):
         return _scaled(words, i + 1, 1)
+    if word in ("hundred", "thousand"):
+        return _scaled(words, i, 1)
     start = _below_hundred(words, i)
     if start is None:
         return None

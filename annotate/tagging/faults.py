@@ -17,7 +17,33 @@ def faults(found: Reading, stands: list[Stand]) -> list[tuple[int, Find]]:
     for number, (clause, stand) in enumerate(zip(found.clauses, stands, strict=True)):
         if stand.mode is None:
             continue
-        out += [(number, f) for f in found.within(found.symptoms, clause) if not _is_denied(found, clause, f) and not _is_test(found, f)]
+        said = [*found.within(found.symptoms, clause), *_of_what_went_before(found, number)]
+        out += [(number, f) for f in said if not _is_denied(found, clause, f) and not _is_test(found, f)]
+    return out
+
+
+_ADJECTIVES = {
+    "opening": {"large": "tip_open", "big": "tip_open", "wide": "tip_open", "open": "tip_open", "small": "tip_closed",
+                "closed": "tip_closed", "narrow": "tip_closed", "tight": "tip_closed", "uneven": "uneven_opening"},
+    "tip": {"thick": "thick_tip", "heavy": "thick_tip", "thicker": "thick_tip"},
+    "corners": {"thick": "thick_tip", "heavy": "thick_tip", "thicker": "thick_tip"},
+    "wire_1": {"loose": "loose_wire", "slack": "loose_wire"}, "wire_2": {"loose": "loose_wire", "slack": "loose_wire"},
+    "wire_3": {"loose": "loose_wire", "slack": "loose_wire"},
+}  # fmt: skip
+_MUCH = frozenset("hair tad too bit little very rather still so quite is 's touch are".split())
+
+
+def _of_what_went_before(found: Reading, number: int) -> list[Find]:
+    """ "The tip opening is 1.6, which is a bit large": an adjective of the place last named."""
+    clause = found.clauses[number]
+    spoken = [p for p in found.places if p.id.startswith("zones:") and p.end <= clause.end and p.start >= clause.start - 25]
+    out: list[Find] = []
+    for i in range(clause.start + 1, clause.end):
+        before = [p for p in spoken if p.end <= i]
+        meant = _ADJECTIVES.get(before[-1].id.split(":")[1], {}).get(found.words[i]) if before else None
+        taken = any(f.start <= i < f.end for f in found.symptoms)
+        if meant and not taken and found.words[i - 1] in _MUCH:
+            out.append(Find(meant, i, i + 1, "adjective of the place before"))
     return out
 
 

@@ -31,6 +31,7 @@ class Lexicon:
     cues: Finder  # finds "step/needs"
     modes: Finder
     none: Finder
+    asides: Finder
     pointing: Finder
     corrections: Finder
     quantities: Finder
@@ -38,8 +39,11 @@ class Lexicon:
 
 @cache
 def speech() -> dict[str, Any]:
-    """The phrases of ``speech.toml`` as plain data."""
-    return tomllib.loads(resources.files("annotate.vocabulary").joinpath("speech.toml").read_text("utf-8"))
+    """The phrases of ``speech.toml`` as plain data, with its sets (``@much``) written out."""
+    text = resources.files("annotate.vocabulary").joinpath("speech.toml").read_text("utf-8")
+    for name, members in tomllib.loads(text)["sets"].items():
+        text = text.replace(f"@{name}", members)
+    return tomllib.loads(text)
 
 
 def build(words: Vocabulary, own: Mapping[str, Any] | None = None) -> Lexicon:
@@ -54,6 +58,7 @@ def build(words: Vocabulary, own: Mapping[str, Any] | None = None) -> Lexicon:
         Finder(_cues(words, data)),
         Finder(_group(data["modes"])),
         Finder(_group(data["none"])),
+        Finder(compile_pattern("aside", said) for said in data["asides"]["say"]),
         Finder(_group(data["pointing"])),
         Finder(compile_pattern("correction", said) for said in data["corrections"]["say"]),
         Finder(_group(data["quantities"])),

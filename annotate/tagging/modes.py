@@ -27,7 +27,7 @@ def stands(found: Reading, cues: list[Find | None]) -> list[Stand]:
     for i, clause in enumerate(found.clauses):
         before = out[i - 1] if i and found.clauses[i - 1].sentence == clause.sentence else None
         out.append(_stand(found, clause, cues[i], before))
-    _look_back(found, out)
+    _look_back(found, out, cues)
     return out
 
 
@@ -47,10 +47,14 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
     for kind in ("tools", "history", "others", "camera", "talk", "rule"):
         if kind in none and not _excuses(found, clause, kind, cue, maker):
             return Stand(None, kind)
+    if _is_told_you(found, clause, cue):
+        return Stand(None, "told to anyone")
     if _is_negated(found, clause, cue):
         return Stand("negated", "negated")
     ids = _ids(found, clause)
     tense = _tense(found, clause, cue)
+    if "day" in ids and not _is_until(found, clause):
+        ids = ids | ({"recap"} if tense == "past" else {"plan"})
     if "plan" in ids and not _is_done_now(found, clause, cue, tense):
         weekday = _only_weekday(found, clause)
         if not (weekday and tense == "past"):
@@ -82,6 +86,11 @@ def _excuses(found: Reading, clause: Clause, kind: str, cue: Find | None, maker:
     return False
 
 
+def _is_told_you(found: Reading, clause: Clause, cue: Find | None) -> bool:
+    """ "You squeeze the second wire": said of anyone who makes reeds."""
+    return cue is not None and "you" in found.words[max(clause.start, cue.start - 3) : cue.start]
+
+
 def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:
     """past, now (am scraping), future (will), base or none: read off the words before the cue and the cue itself."""
     words = found.words[clause.start : clause.end]
@@ -100,6 +109,12 @@ def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:
     return "base"
 
 
+def _is_until(found: Reading, clause: Clause) -> bool:
+    """ "Until Thursday", "for Friday's sake": the day ends something and does not place it."""
+    days = [f for f in found.within(found.modes, clause) if f.id == "day"]
+    return all(f.start and found.words[f.start - 1] in ("until", "till", "before", "by", "last", "next", "since", "for") for f in days)
+
+
 def _only_weekday(found: Reading, clause: Clause) -> bool:
     plans = [f for f in found.within(found.modes, clause) if f.id == "plan"]
     days = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "this", "the")
@@ -108,7 +123,9 @@ def _only_weekday(found: Reading, clause: Clause) -> bool:
 
 def _is_done_now(found: Reading, clause: Clause, cue: Find | None, tense: str) -> bool:
     """ "I am putting it away until Thursday", "I want to take a bit off here": a plan's word, but done at once."""
-    plans = [f for f in found.within(found.modes, clause) if f.id == "plan"]
+    plans = [f for f in found.within(found.modes, clause) if f.id in ("plan", "day")]
+    if tense != "past" and plans and all(f.start and found.words[f.start - 1] in ("until", "till") for f in plans):
+        return True
     said = [" ".join(found.words[f.start : f.end]) for f in plans]
     soft = all(s.startswith(("i want", "we want", "want to", "i would like", "i need", "we need", "i have to", "we have to", "like to", "i must", "i should", "we should")) for s in said)
     ids = _ids(found, clause)
@@ -126,10 +143,14 @@ def _is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
         after = found.words[find.end] if find.end < len(found.words) else "."
         if words[-1] == "not" and after in _NOT_NEGATING:
             continue
+        if any(f.start <= find.start < f.end for f in found.symptoms):
+            continue
         if len(words) > 2 or words[0] in forms("leave") or words[0] in ("hands", "untouched", "unscraped"):
             return True
         if cue is None:
-            if any(f.id.startswith("zones:") for f in found.within(found.places, clause)) and words[0] in ("no", "nothing", "without"):
+            near = [p for p in found.within(found.places, clause) if 0 <= p.start - find.end <= 2]
+            placed = any(f.id.startswith("zones:") for f in found.within(found.places, clause))
+            if placed and words[0] in ("no", "nothing", "without") or (near and words == ["not"]):
                 return True
             continue
         if find.start <= cue.start and cue.start - find.end <= 6:
@@ -144,20 +165,36 @@ def _is_about_fault(found: Reading, negation: Find, cue: Find) -> bool:
     return any(f.start <= negation.end + 1 and negation.start <= f.end and f.end <= cue.start for f in found.symptoms)
 
 
-def _look_back(found: Reading, out: list[Stand]) -> None:
+def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> None:
     """ "We've done the rails, so far so good": a closing cue tells how the clauses before it stand."""
     for i in range(len(out) - 1, 0, -1):
         clause, before = found.clauses[i], found.clauses[i - 1]
-        if clause.sentence != before.sentence or out[i - 1].mode != "done":
+        asked = found.words[before.end - 1] == "?" and clause.sentence == before.sentence + 1
+        if asked and cues[i] is None and out[i - 1].mode in ("done", "plan") and _is_short_no(found, clause):
+            out[i - 1] = Stand("negated", "asked and denied")
+        if clause.sentence != before.sentence or out[i - 1].mode not in ("done", "plan"):
             continue
         late = {" ".join(found.words[f.start : f.end]).strip() for f in found.within(found.modes, clause) if f.id == "recap"}
         if out[i].mode == "recap" and (late & {"so far", "already", "earlier"} or any("remember" in w or "recall" in w for w in late)):
             out[i - 1] = Stand("recap", "recap looks back")
+        if out[i].mode in ("negated", "done") and cues[i] is None and _is_refusal(found, clause):
+            out[i - 1] = Stand("negated", "refusal")
         if out[i].mode == "plan" and _is_condition(found, before):
             out[i - 1] = Stand("plan", "condition of a plan")
         plans = {" ".join(found.words[f.start : f.end]) for f in found.within(found.modes, clause) if f.id == "plan"}
         if out[i].mode == "plan" and any("wait" in p or p.startswith(("next", "tomorrow", "job", "that is for")) for p in plans):
             out[i - 1] = Stand("plan", "plan looks back")
+
+
+def _is_refusal(found: Reading, clause: Clause) -> bool:
+    """ "... but I don't think this one needs it": takes back what was offered before."""
+    words = set(found.words[clause.start : clause.end])
+    return "not" in words and bool(words & {"need", "needs", "bother", "worth", "necessary"}) and not (words & {"forget"})
+
+
+def _is_short_no(found: Reading, clause: Clause) -> bool:
+    words = found.words[clause.start : clause.end]
+    return len(words) <= 7 and bool({"no", "not", "never", "nope", "nah"} & set(words))
 
 
 def _is_condition(found: Reading, clause: Clause) -> bool:

@@ -17,6 +17,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from annotate.errors import BadInput
 from annotate.tagging.forms import forms
@@ -27,13 +28,20 @@ _PIECE = re.compile(r"\)\*|[(){}|]|\[[^\]]*\]\+?|[^\s(){}|]+")
 
 @dataclass(frozen=True)
 class Pattern:
-    """A compiled phrase: ``id`` is what it means, ``said`` how the data writes it."""
+    """A phrase ready to be found: ``id`` is what it means, ``said`` how the data writes it.
+
+    The regular expression is compiled when a sentence first needs it.
+    """
 
     id: str
     said: str
-    regex: re.Pattern[str]
+    source: str
     firsts: frozenset[str] | None
     marks: int
+
+    @cached_property
+    def regex(self) -> re.Pattern[str]:
+        return re.compile("(?<![^ ])" + self.source)
 
 
 @dataclass(frozen=True)
@@ -126,7 +134,7 @@ def compile_pattern(meaning: str, said: str) -> Pattern:
     part = reader.options()
     if reader.at < len(reader.pieces) or part.may_be_empty:
         raise BadInput("is not a phrase that can be looked for", said, "Check its brackets; it must hold a word.")
-    return Pattern(meaning, said, re.compile("(?<![^ ])" + part.regex), part.firsts, reader.marks)
+    return Pattern(meaning, said, part.regex, part.firsts, reader.marks)
 
 
 class Finder:

@@ -5,17 +5,17 @@ from __future__ import annotations
 from fractions import Fraction
 
 from annotate.measure.spoken import INCH_PARTS, Amount, decimal
-from annotate.tagging.lexicon import BLADE_ZONES
+from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES
 from annotate.tagging.sentence import Clause, Reading
+from annotate.tagging.steps import GRITS
 from annotate.tagging.values import Measurement
 
 _BY_UNIT = {
     "%": "humidity", "°": "temperature", "°C": "temperature", "°F": "temperature", "grit": "grit", "strokes": "strokes",
     "min": "time", "s": "time", "h": "time", "d": "time", "Hz": "pitch", "cents": "cents", "turns": "count",
-    "half turns": "count", "coats": "count",
+    "half turns": "count", "coats": "count", "times": "count",
 }  # fmt: skip
 _LENGTHS = ("mm", "cm", "in", "thou", "µm")
-GRITS = frozenset((150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000))
 _LOW_WORDS = ("flat", "low", "under", "below", "down")
 _HOT_F = 45  # degrees above this are Fahrenheit: no workshop is 45 °C
 _DIMENSIONS = ("tip_opening", "thickness", "length", "width", "wire_distance", "diameter")
@@ -51,6 +51,8 @@ def _reading(found: Reading, clause: Clause, amount: Amount, step: str | None, z
         if unit == "%" and not _near_humidity(found, clause, amount):
             return None
         if unit == "grit" and value not in GRITS:
+            return None
+        if unit == "times" and step not in ("ream", "clip", "crow", "soak", "wires"):
             return None
         if unit == "d" and step not in ("rest", "soak", "break_in"):
             return None
@@ -97,6 +99,10 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
         return "wire_distance"
     if step in ("scrape", "sand", "profile") and amount.unit in ("thou", "µm"):
         return "thickness"
+    wires = {p.id.split(":")[1] for p in found.within(found.places, clause)} & WIRE_ZONES
+    if wires and named not in ("diameter", "width", "tip_opening"):
+        return "wire_distance"
+    named = named or _named_before(found, clause)
     if named:
         return named
     if amount.unit in ("thou", "µm"):
@@ -116,6 +122,24 @@ def _named(found: Reading, clause: Clause, amount: Amount) -> str | None:
     return best.id if best else None
 
 
+def _says_gauge(found: Reading, clause: Clause) -> bool:
+    """A bare whole number is a thickness only where a gauge or the word itself stands near it."""
+    near = set(found.words[max(0, clause.start - 8) : clause.end])
+    return bool(near & {"gauge", "dial", "micrometer", "thickness", "thick", "caliper", "calipers", "measure", "measured", "measures", "indicator", "reads", "reading"})
+
+
+def _named_before(found: Reading, clause: Clause) -> str | None:
+    """ "Let's measure the tip opening, and I get one point six": the clause before names the quantity."""
+    at = found.clauses.index(clause)
+    before = found.clauses[at - 1] if at else None
+    if before is None or before.sentence != clause.sentence:
+        return None
+    words = set(found.words[before.start : before.end])
+    strong = bool(words & {"thickness", "gauge", "dial", "micrometer"})
+    finds = [q.id for q in found.within(found.quantities, before) if q.id in _DIMENSIONS and (strong or q.id != "thickness")]
+    return finds[0] if finds else None
+
+
 def _unsaid(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> Measurement | None:
     """A number without a unit: filled in where size and words leave no doubt."""
     value, words = amount.value, found.words
@@ -131,7 +155,9 @@ def _unsaid(found: Reading, clause: Clause, amount: Amount, step: str | None, zo
         return _made(found, "humidity", value, "%", None, amount, said=False)
     if "temperature" in words[clause.start : clause.end] and -10 <= value <= 110:
         return _made(found, "temperature", value, "°F" if value > _HOT_F else "°C", None, amount, said=False)
-    named = _named(found, clause, amount)
+    named = _named(found, clause, amount) or _named_before(found, clause)
+    if named == "thickness" and value.denominator == 1 and not _says_gauge(found, clause):
+        named = None
     if step in ("clip",) and value < 3 and value.denominator > 1:
         named = "length"
     if step == "ream" and 3 <= value <= 10:

@@ -11,7 +11,7 @@ from annotate.tagging.tokens import Token, evidence, tokenise
 
 SUBJECTS = frozenset("i we it he she they you there that this let these those".split())
 _JOINTS = frozenset("then so but because while though although whereas if when unless which once after before since as".split())
-_HOLD = frozenset("as so that what where when if until till how than because while who which before after once since and or but see hear know think like "
+_HOLD = frozenset("monday tuesday wednesday thursday friday saturday sunday time week session night morning afternoon evening month year tomorrow yesterday earlier later first _ as so that what where when if until till how than because while who which before after once since and or but see hear know think like "
                   "though although unless why whether sure say says said let to of for with from , . : ? then now today here just also".split())  # fmt: skip
 _VERBS_AFTER = frozenset(
     "am is are was were will have has had do did does can could would should might must may me us 's not just shall "
@@ -62,7 +62,9 @@ def read(text: str, words: Lexicon) -> Reading:
         tokens = [*tokens, Token(".", len(text), len(text))]
     plain = [t.word for t in tokens]
     plain = _taken_back(plain, tokens, words)
-    hidden = {i for f in words.masks.find(plain) for i in range(f.start, f.end)}
+    aside = {i for f in words.asides.find(plain) for i in range(f.start, f.end)}
+    plain = ["_" if i in aside else w for i, w in enumerate(plain)]
+    hidden = {i for f in words.masks.find(plain) if not _is_side(plain, f) for i in range(f.start, f.end)}
     masked = ["_" if i in hidden else w for i, w in enumerate(plain)]
     cues = words.cues.find(masked)
     found = Reading(
@@ -82,6 +84,14 @@ def read(text: str, words: Lexicon) -> Reading:
     return found
 
 
+def _is_side(plain: list[str], mask: Find) -> bool:
+    """ "The right, so ..." is a side, however "right, so ..." is not."""
+    if mask.end - mask.start != 1 or plain[mask.start] not in ("left", "right") or mask.start == 0:
+        return False
+    after = plain[mask.end] if mask.end < len(plain) else "."
+    return plain[mask.start - 1] in ("the", "upper", "lower") and after in (",", ".", "so", "and", "by", "with", "up", "then")
+
+
 def _places(words: Lexicon, plain: list[str]) -> list[Find]:
     """Zones, blades and sides; of each kind the longest, and a wire named by a blade's word is a wire."""
     found = words.places.find(plain)
@@ -97,7 +107,8 @@ def _taken_back(plain: list[str], tokens: list[Token], words: Lexicon) -> list[s
     """Self-corrections: of "left, sorry, right" only the last word counts; what it replaces is blanked."""
     out = list(plain)
     for fix in words.corrections.find(plain):
-        after = _first_kind(words, out, fix.end, min(len(out), fix.end + 7))
+        reach = 3 if plain[fix.start : fix.end] == ["no"] else 7
+        after = _first_kind(words, out, fix.end, min(len(out), fix.end + reach))
         if not after:
             continue
         for kind, place in after:
@@ -137,6 +148,7 @@ def _clauses(found: Reading) -> list[Clause]:
     starts = {0}
     hard = {i + 1 for i, w in enumerate(words) if w in (".", "?")}
     heads = {c.start for c in found.cues if not c.id.endswith("/zone")}
+    heads |= {a.start for a in found.amounts if a.unit == "strokes"}
     for i, word in enumerate(words):
         if word in (",", ":"):
             starts.add(i + 1)
@@ -181,9 +193,15 @@ def _begins(words: list[str], i: int, heads: set[int]) -> bool:
 def _is_fragment(found: Reading, clause: Clause) -> bool:
     """A piece that says nothing by itself: places, numbers, words without a verb of ours."""
     words = found.words[clause.start : clause.end]
-    if any(w in SUBJECTS for w in words[:4]):
+    if any(w in SUBJECTS for w in words[:4]) or is_next_place(found, clause):
         return False
     return not any(found.within(finds, clause) for finds in (found.cues, found.symptoms, found.modes, found.none, found.pointing))
+
+
+def is_next_place(found: Reading, clause: Clause) -> bool:
+    """ "..., then the right": the work goes on at the next place."""
+    words = found.words[clause.start : clause.start + 2]
+    return "then" in words and bool(found.within(found.places, clause)) and not found.within(found.cues, clause)
 
 
 def _merged(found: Reading, pieces: list[Clause]) -> list[Clause]:

@@ -11,6 +11,7 @@ _ORDER = (
     "retire break_in leak soak clear ream form measure sand clip wires opening crow rest profile inspect play scrape"
 ).split()
 _CANE_WORDS = frozenset("cane wood hair bit whisker touch shaving fraction more material thou sliver".split())
+GRITS = frozenset((150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000))
 _PRONOUNS = frozenset("it this that them those these there here".split())
 _OPENING_WORDS = frozenset("opening aperture gap mouth tip reed blades".split())
 
@@ -19,6 +20,7 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     """The cue that names the clause's step, or None. ``carried`` are the zones spoken of before."""
     zones = {f.id.split(":")[1] for f in found.within(found.places, clause) if f.id.startswith("zones:")}
     met = [c for c in found.within(found.cues, clause) if _is_met(c, found, clause, zones, carried)]
+    met = [c for c in met if not _is_fault(c, found)]
     if not met:
         return None
     # "open the tip by squeezing the wire" is about the opening, "squeeze the wire to open the tip" about the wire.
@@ -26,7 +28,28 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     if pair:
         first = min(pair, key=lambda c: (c.start, c.id != "wires/wire"))
         met = [c for c in met if c not in pair or c.id == first.id]
-    return min(met, key=lambda c: (_ORDER.index(c.id.split("/")[0]), c.start, -c.end))
+    best = min(met, key=lambda c: (_ORDER.index(c.id.split("/")[0]), c.start, -c.end))
+    if best.id.startswith("scrape/") and names_paper(found, clause):
+        return Find("sand/", best.start, best.end, f"{best.said} + paper")
+    return best
+
+
+def names_paper(found: Reading, clause: Clause) -> bool:
+    """A grit or "with four hundred": the work is done with paper."""
+    for amount in found.amounts:
+        if not clause.holds(amount):
+            continue
+        before = found.words[amount.start - 1] if amount.start else ""
+        if amount.unit == "grit" or (amount.unit is None and amount.value in GRITS and before in ("with", "using", "the", "of")):
+            return True
+    return False
+
+
+def _is_fault(cue: Find, found: Reading) -> bool:
+    """ "It is too open", "the tip is closing" tell a fault, not work; a crow that is low was still blown."""
+    if cue.id.split("/")[0] in ("crow", "play", "leak"):
+        return False
+    return any(f.start <= cue.start < f.end for f in found.symptoms)
 
 
 def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried: tuple[str, ...]) -> bool:
@@ -46,13 +69,32 @@ def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried:
         return strokes or bool(_CANE_WORDS & set(words)) or (points and bool(set(carried) & BLADE_ZONES))
     if need == "zone":
         return bool(zones & BLADE_ZONES) or (points and bool(set(carried) & BLADE_ZONES) and _is_near(found, cue))
+    if need == "wire name":
+        return bool(zones & WIRE_ZONES) and _is_beside(found, cue)
     if need == "wire":
-        return bool(zones & WIRE_ZONES) or bool({"wire", "wires"} & set(words)) or (points and bool(set(carried) & WIRE_ZONES))
+        return bool(zones & WIRE_ZONES) or _says_wire(found, clause) or (
+            points and bool(set(carried) & WIRE_ZONES or {"wire", "wires"} & set(found.words[: clause.start]))
+        )
     if need == "opening":
         return _is_opening(cue, found, words, zones)
     if need == "tip":
         return not (zones & (BLADE_ZONES - {"tip", "corners", "whole"})) and not zones & (WIRE_ZONES | {"binding", "opening"})
     return False
+
+
+def _says_wire(found: Reading, clause: Clause) -> bool:
+    """The word wire, not as part of "wire-up blade"."""
+    blades = [p for p in found.within(found.places, clause) if p.id.startswith("blades:")]
+    return any(
+        found.words[i] in ("wire", "wires") and not any(b.start <= i < b.end for b in blades)
+        for i in range(clause.start, clause.end)
+    )
+
+
+def _is_beside(found: Reading, cue: Find) -> bool:
+    """A wire is named within three words of the cue."""
+    wires = [p for p in found.places if p.id.split(":")[1] in WIRE_ZONES]
+    return any(p.start - cue.end <= 3 and cue.start - p.end <= 3 for p in wires)
 
 
 def _is_near(found: Reading, cue: Find) -> bool:
@@ -66,7 +108,7 @@ def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) ->
     if zones & (BLADE_ZONES - {"tip", "corners", "whole"}):
         return False
     verb = found.words[cue.start]
-    if verb.startswith(("even", "level", "straight", "true", "true", "squar")):
+    if verb.startswith(("even", "level", "straight", "true", "squar", "correct", "fix", "adjust", "sort", "balanc", "help", "equali", "coax")):
         return any(f.id in ("uneven_opening", "tip_open", "tip_closed") for f in found.symptoms)
     return bool(_OPENING_WORDS & set(words)) or any(w in _PRONOUNS for w in words)
 
@@ -74,9 +116,11 @@ def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) ->
 def _is_noun(cue: Find, found: Reading) -> bool:
     """ "Opening" and "reading" are verbs only after be, by, start, or before up, the, it."""
     words = found.words
+    before = words[cue.start - 1] if cue.start else "."
+    if words[cue.start] == "dust":
+        return before in ("cane", "the", "saw", "fine", "this", "that", "of", "no", "all", "some", "wood", "any", "more")
     if words[cue.start] != "opening":
         return False
-    before = words[cue.start - 1] if cue.start else "."
     after = words[cue.start + 1] if cue.start + 1 < len(words) else "."
     if before in ("the", "tip", "a", "an", "this", "that", "its", "of", "reed") or after in ("is", "'s", "was"):
         return True

@@ -17,7 +17,7 @@ from annotate.tagging.patterns import Find
 from annotate.tagging.places import is_landmark, worked_on
 from annotate.tagging.readings import readings
 from annotate.tagging.reeds import reed_said
-from annotate.tagging.sentence import Clause, Reading, read
+from annotate.tagging.sentence import Clause, Reading, is_next_place, read
 from annotate.tagging.steps import cue_of, is_strong
 from annotate.tagging.values import Context, Label, Measurement, Understanding
 
@@ -76,9 +76,44 @@ def _labels(found: Reading, cues: list[Find | None], judged: list[Stand], contex
             if label is None and stand.mode in ("done", "recap") and any(m.quantity in _DIMENSIONS for m in said):
                 label = _bare_measure(found, clause, stand, said)
         if label:
-            labels.append((number, label))
+            _add(found, labels, number, label)
         _carry(found, clause, label, carried)
     return _fronted(found, labels), measured
+
+
+def _add(found: Reading, labels: list[tuple[int, Label]], number: int, label: Label) -> None:
+    """Add a label, or join it to the one before where both speak of the same piece of work."""
+    if labels:
+        at, before = labels[-1]
+        if found.clauses[at].sentence == found.clauses[number].sentence:
+            if _is_purpose(found, found.clauses[number], before, label):
+                return
+            joined = _joined(before, label)
+            if joined:
+                labels[-1] = (at, replace(joined, end=label.end, evidence=found.text[joined.start : label.end]))
+                return
+    labels.append((number, label))
+
+
+def _is_purpose(found: Reading, clause: Clause, before: Label, label: Label) -> bool:
+    """ "Squeeze the wire, to open it up": what the wire was squeezed for is no second piece of work."""
+    first = next((w for w in found.words[clause.start : clause.end] if w not in ("just", "so", "as")), "")
+    return before.step == "wires" and label.step == "opening" and first in ("to", "that", "it")
+
+
+def _joined(before: Label, label: Label) -> Label | None:
+    """One label of two, where step and mode agree and the places of one say no other thing than those of the other."""
+    if (before.step, before.mode) != (label.step, label.mode):
+        return None
+    if before.zones and label.zones and before.zones != label.zones:
+        return None
+    if any(a and b and a != b for a, b in ((before.blade, label.blade), (before.side, label.side))):
+        return None
+    if before.zones and before.zones == label.zones and before.side != label.side and before.side:
+        return None
+    return replace(
+        before, zones=before.zones or label.zones, blade=before.blade or label.blade, side=before.side or label.side
+    )
 
 
 def _zones(found: Reading, clause: Clause) -> tuple[str, ...]:
@@ -97,7 +132,14 @@ def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carri
         step, rule = cue.id.split("/")[0], cue.said
     zones, blade, side = worked_on(found, clause, step, cue)
     confidence = 0.85 if cue and is_strong(cue) else 0.7
-    if not zones and _points_back(found, clause, pointing) and step in _CARRIES:
+    points = _points_back(found, clause, pointing)
+    if step in ("scrape", "sand") and cue is not None and not points:
+        points = _follows_place(found, clause)
+    if is_next_place(found, clause):
+        points = not zones
+    if stand.mode == "negated" and cue is None and not zones:
+        points = True
+    if not zones and points and step in _CARRIES:
         zones = tuple(z for z in carried.zones if _is_fit(step, z))
         if zones:
             blade, side = blade or carried.blade, side or carried.side
@@ -118,11 +160,21 @@ def _points_back(found: Reading, clause: Clause, pointing: set[str]) -> bool:
     return "same" in pointing or any(w in _PRONOUNS for w in found.words[clause.start : clause.end])
 
 
+def _follows_place(found: Reading, clause: Clause) -> bool:
+    """ "Right corner thick, four strokes": strokes that name no place are on the place named just before."""
+    at = found.clauses.index(clause)
+    before = found.clauses[at - 1] if at else None
+    strokes = any(a.unit == "strokes" for a in found.amounts if clause.holds(a))
+    return before is not None and before.sentence == clause.sentence and strokes
+
+
 def _step_without_cue(found: Reading, clause: Clause, stand: Stand, carried: _Carried, pointing: set[str]) -> tuple[str | None, str]:
     """ "The same on the other side", "I leave the heart alone": work whose step is not said outright."""
-    if "same" in pointing and carried.step:
+    if ("same" in pointing or is_next_place(found, clause)) and carried.step and stand.mode == "done":
         return carried.step, "same again"
     zones = _zones(found, clause)
+    if stand.mode == "negated" and not zones and _is_let_be(found, clause):
+        zones = carried.zones
     if stand.mode in ("negated", "plan", "recap") and zones:
         if "opening" in zones:
             return "opening", "place alone"
@@ -131,6 +183,12 @@ def _step_without_cue(found: Reading, clause: Clause, stand: Stand, carried: _Ca
         if set(zones) & BLADE_ZONES and not found.within(found.symptoms, clause):
             return "scrape", "place alone"
     return None, ""
+
+
+def _is_let_be(found: Reading, clause: Clause) -> bool:
+    """ "I'm skipping that", "I leave it alone": what is let be was named before."""
+    words = found.words[clause.start : clause.end]
+    return any(w in _PRONOUNS for w in words) and any(w.startswith(("skip", "leav", "touch", "omit", "left")) for w in words)
 
 
 def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measurement]) -> Label:
@@ -144,7 +202,7 @@ def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measu
 
 
 def _carry(found: Reading, clause: Clause, label: Label | None, carried: _Carried) -> None:
-    places = found.within(found.places, clause)
+    places = [p for p in found.within(found.places, clause) if not is_landmark(found, p, clause)]
     zones = tuple(dict.fromkeys(p.id.split(":")[1] for p in places if p.id.startswith("zones:")))
     blade = next((p.id.split(":")[1] for p in places if p.id.startswith("blades:")), None)
     side = next((p.id.split(":")[1] for p in places if p.id.startswith("sides:")), None)
