@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from annotate.intake.peaks import make_peaks, peaks_path
+from annotate.intake.peaks import measure_peaks, write_peaks
 from annotate.intake.playable import make_playable, playable_path
-from annotate.intake.sheet import make_sheet, sheet_path
+from annotate.intake.sheet import write_sheet
 from annotate.library import Library
 from annotate.model import Job
 from annotate.work.files import original
@@ -17,12 +17,14 @@ def prepare(library: Library, job: Job, report: Report) -> dict[str, str]:
     path, probed, mark = original(library, recording), recording.probe, recording.fingerprint
     made: dict[str, str] = {}
     if probed.sound_stream is not None:
-        made["peaks_path"] = peaks_path(mark)
-        make_peaks(path, probed, library.path(made["peaks_path"]), part(report, 0.0, 0.1, "drawing the waveform"))
+        made["peaks_path"] = f"peaks/{mark[:16]}.peaks"
+        progress = part(report, 0.0, 0.1, "drawing the waveform")
+        write_peaks(measure_peaks(path, probed, progress, report.cancelled), library.path(made["peaks_path"]))
         library.recordings.note_made(recording.id, **made)
     if probed.picture_stream is not None:
-        made["sheet_path"] = sheet_path(mark)
-        make_sheet(path, probed, library.path(made["sheet_path"]), part(report, 0.1, 0.3, "taking stills"))
+        made["sheet_path"] = f"sheets/{mark[:16]}.jpg"
+        progress = part(report, 0.1, 0.3, "taking stills")
+        write_sheet(path, probed, library.path(made["sheet_path"]), progress, report.cancelled)
         library.recordings.note_made(recording.id, **made)
     if probed.needs_playable:
         made["playable_path"] = playable_path(mark, probed)
