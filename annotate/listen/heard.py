@@ -6,13 +6,15 @@ recognised; probabilities 0..1; log probabilities are natural, per token.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
-from annotate.listen.loops import without_loops
-from annotate.listen.voiced import RATE_HZ, Piece, Stretch, within
+from annotate.listen.loops import squeezed_out
+from annotate.listen.voiced import RATE_HZ, ROOM_MS, Piece, Stretch, within
+from annotate.listen.word_times import levels_db, moved_to_sound
 from annotate.model import Word
 
 # Whisper's own rule for "nobody spoke": both must hold.
@@ -24,8 +26,9 @@ POOR_WORDS = 0.2
 PHANTOMS = frozenset({"you", "thank you", "thanks for watching", "thank you for watching", "bye", "oh", "mm", "hmm"})
 PHANTOM_NO_SPEECH = 0.2
 PHANTOM_PROBABILITY = 0.6
-# Speech this long without a word beginning was lost by the batch.
-LOST_MS = 3_000
+# Speech this long without a word beginning was lost by the batch: in speech without a pause
+# words begin two to four times a second (common knowledge, from memory).
+LOST_MS = 2_000
 
 
 @dataclass(frozen=True)
@@ -49,19 +52,38 @@ class Pass:
     log_probability: float = 0.0
 
 
-def heard_word(word: Any, piece: Piece, offset: int) -> Heard:
-    """A word of the library (seconds from the first piece's start) in samples of the part."""
-    start = round(word.start * RATE_HZ) - offset
-    end = max(round(word.end * RATE_HZ) - offset, start)
+def placed(words: Sequence[Any], piece: Piece, offset: int = 0) -> tuple[Heard, ...]:
+    """The library's words (seconds, of which the piece begins at sample ``offset``) in samples of the part.
+
+    First each word is cut to where it sounds: one that begins in the pause
+    before it would else be put to the wrong side of a joint.
+    """
+    raw = [_raw(word, offset) for word in words]
+    moved = moved_to_sound(raw, levels_db(piece.samples))
+    return tuple(
+        _to_part(word, piece, str(one.word).startswith(" "))
+        for word, one in zip(moved, words, strict=True)
+        if not _is_punctuation(word.text)
+    )
+
+
+def _is_punctuation(text: str) -> bool:
+    return all(unicodedata.category(letter).startswith("P") for letter in text)
+
+
+def _raw(word: Any, offset: int) -> Word:
+    start = max(_ms(round(word.start * RATE_HZ) - offset), 0)
+    end = max(_ms(round(word.end * RATE_HZ) - offset), start)
+    return Word(start, end, word.word.strip(), round(min(max(float(word.probability), 0.0), 1.0), 3))
+
+
+def _to_part(word: Word, piece: Piece, has_blank: bool) -> Heard:
+    start, end = word.start_ms * RATE_HZ // 1000, word.end_ms * RATE_HZ // 1000
     joint = piece.joint((start + end) // 2)
     shift = joint.source - joint.at
     low, high = joint.source, joint.source + joint.length
     return Heard(
-        min(max(start + shift, low), high),
-        min(max(end + shift, low), high),
-        word.word.strip(),
-        word.word.startswith(" "),
-        float(word.probability),
+        min(max(start + shift, low), high), min(max(end + shift, low), high), word.text, has_blank, word.probability
     )
 
 
@@ -70,16 +92,15 @@ def _ms(sample: int) -> int:
 
 
 def as_word(heard: Heard) -> Word:
-    return Word(_ms(heard.start), _ms(heard.end), heard.text, round(min(max(heard.probability, 0.0), 1.0), 3))
+    """A word with its times in ms of the part."""
+    return Word(_ms(heard.start), _ms(heard.end), heard.text, heard.probability)
 
 
-def unlooped(heard: Sequence[Heard]) -> tuple[list[Heard], bool]:
+def unlooped(heard: Sequence[Heard]) -> list[Heard]:
+    """The words without the copies that take no time."""
     words = [as_word(one) for one in heard]
-    kept, found = without_loops(words)
-    if not found:
-        return list(heard), False
-    chosen = {id(word) for word in kept}
-    return [one for one, word in zip(heard, words, strict=True) if id(word) in chosen], True
+    chosen = {id(word) for word in squeezed_out(words)}
+    return [one for one, word in zip(heard, words, strict=True) if id(word) in chosen]
 
 
 def by_joint(words: Sequence[Heard], piece: Piece) -> list[list[Heard]]:
@@ -101,10 +122,11 @@ def is_spoken(words: Sequence[Heard], done: Pass) -> bool:
 
 
 def uncovered(stretches: Sequence[Stretch], piece: Piece, words: Sequence[Heard]) -> Iterator[Stretch]:
-    """Stretches of speech in which no word begins for three seconds: lost by the pass."""
+    """Stretches of speech in which for two seconds no word begins: a pass lost something there."""
+    room, lost = RATE_HZ * ROOM_MS // 1000, RATE_HZ * LOST_MS // 1000
     for joint in piece.joints:
         for start, end in within(stretches, [(joint.source, joint.source + joint.length)]):
             starts = sorted(word.start for word in words if start <= word.start < end)
-            yield from (
-                edges for edges in pairwise([start, *starts, end]) if edges[1] - edges[0] >= LOST_MS * RATE_HZ // 1000
-            )
+            edges = [start + room, *starts, end - room]
+            if max(after - before for before, after in pairwise(edges)) >= lost:
+                yield start, end

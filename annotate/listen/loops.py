@@ -1,46 +1,58 @@
 """Repetition loops: words that a recogniser writes again and again though they were said once.
 
 Found by structure, not by score (scores look good in a loop): the same run of
-words follows itself, and the copies take no time, or more of them than anyone
-says come in one breath. People do repeat themselves ("no, no, no"); such copies
-take time and stay.
+words follows itself, and the copies take no time ("squeezed"), or there are
+more of them in one breath than anyone says ("many"). People do repeat
+themselves ("no, no, no"); such copies take time and stay. Many copies are only
+a suspicion: a second, more careful pass decides, and what it still repeats in
+plausible time was said.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from statistics import median
 
 from annotate.model import Word
 
 LONGEST_RUN = 16
 # Faster than this nobody speaks: the shortest spoken words last about 80 ms (from memory).
 LEAST_MS_PER_WORD = 50
-# From this many copies on it is a loop even if it takes time: one word, or a run of several.
+# From this many copies without a pause between them it may be a loop though it takes time:
+# of one word, or of a run of several.
 COPIES_OF_ONE = 8
 COPIES_OF_MANY = 4
+BREATH_MS = 250
 
 
 def _plain(text: str) -> str:
     return "".join(letter for letter in text.lower() if letter.isalnum())
 
 
-def without_loops(words: Sequence[Word]) -> tuple[list[Word], bool]:
-    """The words with each loop cut down to its first copy, and whether there was one.
+def squeezed_out(words: Sequence[Word]) -> list[Word]:
+    """The words with each squeezed loop cut down to its first copy; what comes after it is kept."""
+    return _walk(words, _is_squeezed)
 
-    What comes after a loop is kept.
-    """
+
+def is_suspect(words: Sequence[Word]) -> bool:
+    """Whether there is a loop of either kind, so that a second pass is worth its time."""
+    return len(_walk(words, lambda one, run: _is_squeezed(one, run) or _is_many(one, run))) < len(words)
+
+
+def _walk(words: Sequence[Word], is_loop: Callable[[Sequence[Word], int], bool]) -> list[Word]:
     kept: list[Word] = []
     plain = [_plain(word.text) for word in words]
-    at, found = 0, False
+    at = 0
     while at < len(words):
-        run, copies = _loop(words, plain, at)
+        run, copies = _copies(words, plain, at, is_loop)
         kept.extend(words[at : at + run])
-        found = found or copies > 1
         at += run * copies
-    return kept, found
+    return kept
 
 
-def _loop(words: Sequence[Word], plain: Sequence[str], at: int) -> tuple[int, int]:
+def _copies(
+    words: Sequence[Word], plain: Sequence[str], at: int, is_loop: Callable[[Sequence[Word], int], bool]
+) -> tuple[int, int]:
     """Length of the run that begins a loop here and its number of copies; (1, 1) where there is none."""
     for run in range(1, min(LONGEST_RUN, (len(plain) - at) // 2) + 1):
         first = plain[at : at + run]
@@ -49,13 +61,18 @@ def _loop(words: Sequence[Word], plain: Sequence[str], at: int) -> tuple[int, in
         copies = 1
         while plain[at + run * copies : at + run * (copies + 1)] == first:
             copies += 1
-        if copies > 1 and _is_loop(words[at + run : at + run * copies], run, copies):
+        if copies > 1 and is_loop(words[at : at + run * copies], run):
             return run, copies
     return 1, 1
 
 
-def _is_loop(repeated: Sequence[Word], run: int, copies: int) -> bool:
-    if copies >= (COPIES_OF_ONE if run == 1 else COPIES_OF_MANY):
-        return True
-    spoken_ms = sum(word.end_ms - word.start_ms for word in repeated)
-    return spoken_ms < LEAST_MS_PER_WORD * len(repeated)
+def _is_squeezed(words: Sequence[Word], run: int) -> bool:
+    spoken_ms = sum(word.end_ms - word.start_ms for word in words[run:])
+    return spoken_ms < LEAST_MS_PER_WORD * (len(words) - run)
+
+
+def _is_many(words: Sequence[Word], run: int) -> bool:
+    if len(words) // run < (COPIES_OF_ONE if run == 1 else COPIES_OF_MANY):
+        return False
+    pauses = [words[at].start_ms - words[at - 1].end_ms for at in range(run, len(words), run)]
+    return median(pauses) < BREATH_MS

@@ -12,9 +12,12 @@ is ``start_ms`` before the first sample given.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from itertools import groupby
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 
@@ -26,15 +29,16 @@ from annotate.listen.heard import (
     Pass,
     as_word,
     by_joint,
-    heard_word,
     is_spoken,
+    placed,
     uncovered,
     unlooped,
 )
 from annotate.listen.line_cut import Spelled, Utterance, cut_lines
+from annotate.listen.loops import is_suspect
 from annotate.listen.parts import in_parts
 from annotate.listen.voiced import RATE_HZ, Piece, Samples, Stretch, pack, voiced
-from annotate.listen.word_times import in_order, levels_db, moved_to_sound
+from annotate.listen.word_times import in_order
 
 BATCH = 8
 BEAMS = 5
@@ -225,28 +229,31 @@ class Recogniser:
             batch_size=-(-len(pieces) // batches),
             beam_size=wishes.beams,
             hotwords=_as_hint(wishes.hints) or None,
+            # Without time stamps a batch leaves out sentences that are said twice.
+            without_timestamps=False,
         )
-        at = 0
-        for segment in segments:
-            while at + 1 < len(pieces) and segment.seek >= round(edges[at + 1] / RATE_HZ * 100) - 1:
-                yield Pass(pieces[at])
-                at += 1
-            heard = tuple(heard_word(word, pieces[at], int(edges[at])) for word in segment.words or ())
-            yield Pass(pieces[at], heard, segment.no_speech_prob, segment.avg_logprob)
-            at += 1
+        starts = [round(edge / RATE_HZ * 100) - 1 for edge in edges[1:]]
+        for number, found in groupby(segments, key=lambda segment: bisect_right(starts, segment.seek)):
+            yield _pass(list(found), pieces[number], int(edges[number]))
 
     def _again(self, piece: Piece, language: str) -> Pass:
         """A careful pass over one piece: no hints, with the library's own retries at other temperatures."""
         segments, _ = self._model.transcribe(
             piece.samples, language=language, word_timestamps=True, condition_on_previous_text=False
         )
-        found = list(segments)
-        if not found:
-            return Pass(piece)
-        heard = tuple(heard_word(word, piece, 0) for segment in found for word in segment.words or ())
-        return Pass(
-            piece, heard, max(one.no_speech_prob for one in found), sum(one.avg_logprob for one in found) / len(found)
-        )
+        return _pass(list(segments), piece, 0)
+
+
+def _pass(segments: Sequence[Any], piece: Piece, offset: int) -> Pass:
+    if not segments:
+        return Pass(piece)
+    words = [word for segment in segments for word in segment.words or ()]
+    return Pass(
+        piece,
+        placed(words, piece, offset),
+        max(segment.no_speech_prob for segment in segments),
+        sum(segment.avg_logprob for segment in segments) / len(segments),
+    )
 
 
 @dataclass
@@ -276,7 +283,7 @@ class _Run:
                 f"the recogniser gave up ({error})", next_step="Try again, or use another model."
             ) from error
         limit_ms = min(end_ms, self.total_ms) if self.total_ms is not None else end_ms
-        lines = tuple(cut_lines(_timed(heard, samples, at_ms, limit_ms)))
+        lines = tuple(cut_lines(_timed(heard, at_ms, limit_ms)))
         self._tell(end_ms, end_ms)
         return Part(at_ms, end_ms, lines, self.language, self.score if self.language else 0.0)
 
@@ -307,10 +314,9 @@ class _Run:
 
     def _sound(self, done: Pass) -> list[Heard]:
         """The words of a pass that can be believed: loops mended, words over noise dropped."""
-        words, has_loop = unlooped(done.words)
-        if has_loop:
+        if is_suspect([as_word(one) for one in done.words]):
             done = self.recogniser._again(done.piece, self.language)
-            words, _ = unlooped(done.words)
+        words = unlooped(done.words)
         if done.no_speech > NO_SPEECH and done.log_probability < POOR_LOG_PROBABILITY:
             return []
         return [word for joint in by_joint(words, done.piece) for word in joint if is_spoken(joint, done)]
@@ -320,10 +326,9 @@ def _as_hint(hints: Sequence[str]) -> str:
     return ", ".join(hints)
 
 
-def _timed(heard: Sequence[Heard], samples: Samples, at_ms: int, limit_ms: int) -> list[Spelled]:
-    words = [as_word(one) for one in heard if one.text]
-    blanks = [one.has_blank for one in heard if one.text]
-    moved = in_order(moved_to_sound(words, levels_db(samples)), max(limit_ms - at_ms, 0))
+def _timed(heard: Sequence[Heard], at_ms: int, limit_ms: int) -> list[Spelled]:
+    blanks = [one.has_blank for one in heard]
+    moved = in_order([as_word(one) for one in heard], max(limit_ms - at_ms, 0))
     return [
         Spelled(replace(word, start_ms=word.start_ms + at_ms, end_ms=word.end_ms + at_ms), blank)
         for word, blank in zip(moved, blanks[len(blanks) - len(moved) :], strict=True)

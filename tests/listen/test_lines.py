@@ -1,0 +1,67 @@
+"""Lines from words, and word times put right."""
+
+import numpy as np
+
+from annotate.listen.line_cut import Spelled, cut_lines
+from annotate.listen.word_times import in_order, moved_to_sound
+from annotate.model import Word
+
+
+def spelled(text: str, ms_each: int = 300, gaps: dict[int, int] | None = None) -> list[Spelled]:
+    out, at = [], 0
+    for number, word in enumerate(text.split()):
+        at += (gaps or {}).get(number, 0)
+        out.append(Spelled(Word(at, at + ms_each, word)))
+        at += ms_each
+    return out
+
+
+def test_a_sentence_is_a_line_and_a_long_pause_ends_one() -> None:
+    lines = cut_lines(spelled("Open the tip. Now the crow is lower and better", gaps={7: 900}))
+    assert [line.text for line in lines] == ["Open the tip.", "Now the crow is", "lower and better"]
+    assert [(line.start_ms, line.end_ms) for line in lines] == [(0, 900), (900, 2100), (3000, 3900)]
+
+
+def test_a_letter_or_an_abbreviation_does_not_end_a_line() -> None:
+    assert [line.text for line in cut_lines(spelled("Reed B. 14 is approx. 5 mm wide."))] == [
+        "Reed B. 14 is approx. 5 mm wide."
+    ]
+    assert len(cut_lines(spelled("That was reed B. Now 14.", gaps={4: 300}))) == 2
+
+
+def test_an_endless_sentence_is_cut_at_its_widest_pause() -> None:
+    text = " ".join(f"word{number}" for number in range(50))
+    lines = cut_lines(spelled(text, gaps={24: 600}))
+    assert all(line.end_ms - line.start_ms <= 12_000 and len(line.text) <= 140 for line in lines)
+    assert "word24" in [line.text.split()[0] for line in lines]
+    assert " ".join(line.text for line in lines) == text
+
+
+def test_languages_without_blanks() -> None:
+    words = [
+        Spelled(Word(0, 100, "葦"), False),
+        Spelled(Word(100, 200, "を"), False),
+        Spelled(Word(200, 300, "削る。"), False),
+    ]
+    assert [line.text for line in cut_lines(words)] == ["葦を削る。"]
+
+
+def test_a_word_begins_where_it_sounds() -> None:
+    """Frames of 10 ms: quiet up to 500 ms, loud to 800 ms."""
+    levels = np.full(100, -70.0)
+    levels[50:80] = -20
+    assert moved_to_sound([Word(100, 790, "crow")], levels) == [Word(500, 790, "crow")]
+    assert moved_to_sound([Word(480, 1000, "crow")], levels) == [Word(480, 800, "crow")]
+    assert moved_to_sound([Word(0, 200, "crow")], np.zeros(0)) == [Word(0, 200, "crow")]
+
+
+def test_times_are_in_order_inside_and_never_empty() -> None:
+    given = [Word(0, 0, "a"), Word(0, 500, "b"), Word(400, 600, "c"), Word(990, 1300, "d"), Word(1300, 1300, "e")]
+    assert [(word.start_ms, word.end_ms) for word in in_order(given, 1000)] == [
+        (0, 20),
+        (20, 500),
+        (500, 600),
+        (990, 999),
+        (999, 1000),
+    ]
+    assert [word.text for word in in_order(given, 2)] == ["d", "e"]
