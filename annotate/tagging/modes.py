@@ -13,6 +13,10 @@ _DONE_AUX = frozenset("am are going let".split())
 _NOT_NEGATING = frozenset(("only", "just", "bad", "sure", "yet", "forget"))
 
 
+_INTERJECTION = frozenset("the , i it that this we wait not left right no . let now".split())
+_SAYS_NOT = frozenset("hands untouched unscraped omitted skipped spared avoided".split())
+
+
 @dataclass
 class Stand:
     """The mode of a clause and the rule that found it; mode None is no work of the maker's own here."""
@@ -139,13 +143,15 @@ def _is_done_now(found: Reading, clause: Clause, cue: Find | None, tense: str) -
 def _is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
     negations = [f for f in found.within(found.modes, clause) if f.id == "negated"]
     for find in negations:
-        words = found.words[find.start : find.end]
-        after = found.words[find.end] if find.end < len(found.words) else "."
+        words = found.plain[find.start : find.end]
+        after = found.plain[find.end] if find.end < len(found.plain) else "."
+        if words == ["no"] and after in _INTERJECTION:
+            continue
         if words[-1] == "not" and after in _NOT_NEGATING:
             continue
         if any(f.start <= find.start < f.end for f in found.symptoms):
             continue
-        if len(words) > 2 or words[0] in forms("leave") or words[0] in ("hands", "untouched", "unscraped"):
+        if len(words) > 2 or words[0] in forms("leave") or words[0] in _SAYS_NOT:
             return True
         if cue is None:
             near = [p for p in found.within(found.places, clause) if 0 <= p.start - find.end <= 2]
@@ -177,7 +183,9 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
         late = {" ".join(found.words[f.start : f.end]).strip() for f in found.within(found.modes, clause) if f.id == "recap"}
         if out[i].mode == "recap" and (late & {"so far", "already", "earlier"} or any("remember" in w or "recall" in w for w in late)):
             out[i - 1] = Stand("recap", "recap looks back")
-        if out[i].mode in ("negated", "done") and cues[i] is None and _is_refusal(found, clause):
+        if out[i].rule == "recap looks back" and _tense(found, before, cues[i - 1]) == "past":
+            out[i - 1] = Stand("recap", "recap looks back")
+        if cues[i] is None and _is_refusal(found, clause):
             out[i - 1] = Stand("negated", "refusal")
         if out[i].mode == "plan" and _is_condition(found, before):
             out[i - 1] = Stand("plan", "condition of a plan")

@@ -21,12 +21,20 @@ _SIDELESS = _PLACELESS | {"ream", "form", "clip", "leak", "clear"}
 def worked_on(found: Reading, clause: Clause, step: str, cue: Find | None) -> tuple[tuple[str, ...], str | None, str | None]:
     """Zones, blade and side of the work of ``step`` in this clause."""
     places = [p for p in found.within(found.places, clause) if not is_landmark(found, p, clause)]
+    places = [p for p in places if not _belongs_to_fault(found, p)]
     faults = [s for s in found.within(found.symptoms, clause) if cue is not None and s.start < cue.start]
     if faults and step not in ("inspect", "measure", "leak"):
         own = [p for p in places if p.start > faults[0].start or p.end < (faults[0].start - 8)]
         places = own or [p for p in places if p.id.startswith("zones:")]
     zones = tuple(dict.fromkeys(p.id.split(":")[1] for p in places if p.id.startswith("zones:")))
     return _fitting(zones, step), *_blade_side(found, places, step)
+
+
+def _belongs_to_fault(found: Reading, place: Find) -> bool:
+    """ "The left side is stiffer": the side says where the fault is, not where work was done."""
+    return place.id.startswith(("sides:", "blades:")) and any(
+        f.id.startswith("uneven") and f.start <= place.start < f.end for f in found.symptoms
+    )
 
 
 def _fitting(zones: tuple[str, ...], step: str) -> tuple[str, ...]:

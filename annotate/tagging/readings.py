@@ -25,7 +25,7 @@ def readings(found: Reading, clause: Clause, step: str | None, zones: tuple[str,
     """Every reading in the clause. ``step`` and ``zones`` are those of its work, if any."""
     out: list[Measurement] = []
     for amount in found.amounts:
-        if clause.holds(amount) and not _is_other_number(found, amount):
+        if clause.holds(amount) and not _is_other_number(found, amount) and not _is_range(found, amount):
             reading = _reading(found, clause, amount, step, zones)
             if reading:
                 out.append(reading)
@@ -37,6 +37,17 @@ def _is_other_number(found: Reading, amount: Amount) -> bool:
     inside = any(p.start <= amount.start < p.end and p.end - p.start > amount.end - amount.start for p in found.places)
     before = found.words[amount.start - 1] if amount.start else ""
     return inside or (amount.unit is None and before in ("reed", "number", "blade", "wire", "camera", "take", "part", "episode", "chapter", "lesson", "step"))
+
+
+def _is_range(found: Reading, amount: Amount) -> bool:
+    """ "Four or five swipes" is no count."""
+    near = [a for a in found.amounts if a.end == amount.start - 1 or a.start == amount.end + 1]
+    words = found.words
+    return any(
+        words[a.end] == "or" if a.end < amount.start else words[amount.end] == "or"
+        for a in near
+        if a.unit is None or amount.unit is None
+    )
 
 
 def _reading(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> Measurement | None:

@@ -38,6 +38,8 @@ class Reading:
     text: str
     tokens: list[Token]
     words: list[str]
+    plain: list[str]
+    asides: set[int]
     places: list[Find]
     symptoms: list[Find]
     cues: list[Find]
@@ -71,6 +73,8 @@ def read(text: str, words: Lexicon) -> Reading:
         text,
         tokens,
         masked,
+        plain,
+        aside,
         _places(words, masked),
         longest(words.symptoms.find(masked)),
         cues,

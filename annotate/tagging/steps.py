@@ -25,6 +25,9 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
         return None
     # "open the tip by squeezing the wire" is about the opening, "squeeze the wire to open the tip" about the wire.
     pair = [c for c in met if c.id.split("/")[0] in ("wires", "opening")]
+    if zones & WIRE_ZONES and any(c.id.startswith("wires") for c in pair):
+        squeezes = [c for c in pair if c.id.startswith("opening") and not _says_opening(found, c)]
+        met, pair = [c for c in met if c not in squeezes], [c for c in pair if c not in squeezes]
     if pair:
         first = min(pair, key=lambda c: (c.start, c.id != "wires/wire"))
         met = [c for c in met if c not in pair or c.id == first.id]
@@ -32,6 +35,12 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     if best.id.startswith("scrape/") and names_paper(found, clause):
         return Find("sand/", best.start, best.end, f"{best.said} + paper")
     return best
+
+
+def _says_opening(found: Reading, cue: Find) -> bool:
+    """Open, close or even, and not the squeeze by which it is done."""
+    verb = found.words[cue.start]
+    return not verb.startswith(("squee", "pinch", "press", "push", "squi", "squa", "mash", "mass", "gentle", "little", "bit", "small", "slight", "tiny", "quick", "down", "up", "give", "gav", "coax", "bend"))
 
 
 def names_paper(found: Reading, clause: Clause) -> bool:
@@ -47,8 +56,13 @@ def names_paper(found: Reading, clause: Clause) -> bool:
 
 def _is_fault(cue: Find, found: Reading) -> bool:
     """ "It is too open", "the tip is closing" tell a fault, not work; a crow that is low was still blown."""
-    if cue.id.split("/")[0] in ("crow", "play", "leak"):
+    step = cue.id.split("/")[0]
+    if step in ("crow", "play", "leak"):
         return False
+    if step == "inspect" and any(cue.start - 4 <= i < cue.start for i in found.asides):
+        return True
+    if step == "rest" and any(w in ("when", "once", "if", "after", "until", "because") for w in found.words[max(0, cue.start - 2) : cue.start]):
+        return True
     return any(f.start <= cue.start < f.end for f in found.symptoms)
 
 

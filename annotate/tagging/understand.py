@@ -48,6 +48,7 @@ def understand(text: str, context: Context | None = None, words: Lexicon | None 
     standing = faults(found, judged)
     labels, measured = _labels(found, cues, judged, context)
     labels = _with_faults(labels, standing)
+    labels = [(n, _leak_place(found, label, standing)) for n, label in labels]
     symptoms = tuple(dict.fromkeys(f.id for _, f in standing))
     return Understanding(text, tuple(label for _, label in labels), symptoms, reed, tuple(measured))
 
@@ -88,6 +89,8 @@ def _add(found: Reading, labels: list[tuple[int, Label]], number: int, label: La
         if found.clauses[at].sentence == found.clauses[number].sentence:
             if _is_purpose(found, found.clauses[number], before, label):
                 return
+            if label.step == "scrape" and before.step == "sand" and not label.zones and "stroke" in label.rules[0]:
+                label = replace(label, step="sand")
             joined = _joined(before, label)
             if joined:
                 labels[-1] = (at, replace(joined, end=label.end, evidence=found.text[joined.start : label.end]))
@@ -137,6 +140,8 @@ def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carri
         points = _follows_place(found, clause)
     if is_next_place(found, clause):
         points = not zones
+    if step == "clear" and not zones and points:
+        zones = tuple(z for z in carried.zones if z in ("inside", "tube", "throat", "butt"))
     if stand.mode == "negated" and cue is None and not zones:
         points = True
     if not zones and points and step in _CARRIES:
@@ -194,6 +199,9 @@ def _is_let_be(found: Reading, clause: Clause) -> bool:
 def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measurement]) -> Label:
     """A dimension that is stated was measured."""
     zones = _zones(found, clause)
+    if not zones and any(m.quantity == "wire_distance" for m in said):
+        wires = [p.id.split(":")[1] for p in found.within(found.places, clause)]
+        zones = tuple(z for z in wires if z in WIRE_ZONES)[:1]
     if not zones and said[0].zone:
         zones = (said[0].zone,)
     start, end = found.tokens[clause.start].start, found.tokens[clause.end - 1].end
@@ -229,6 +237,17 @@ def _fronted(found: Reading, labels: list[tuple[int, Label]]) -> list[tuple[int,
         if same and before.blade and opens and found.words[clause.start] in ("on", "top", "bottom", "upper", "lower", "wire"):
             out[i] = (number, replace(label, blade=before.blade))
     return out
+
+
+def _leak_place(found: Reading, label: Label, standing: list[tuple[int, Find]]) -> Label:
+    """ "Leak test, bubbles at wire one": where air came out is where the test found it."""
+    if label.step != "leak" or label.zones or "leak" not in label.symptoms:
+        return label
+    for number, fault in standing:
+        if fault.id == "leak":
+            zones, _, _ = worked_on(found, found.clauses[number], "leak", None)
+            return replace(label, zones=zones)
+    return label
 
 
 def _with_faults(labels: list[tuple[int, Label]], standing: list[tuple[int, Find]]) -> list[tuple[int, Label]]:
