@@ -13,7 +13,7 @@ from pathlib import Path
 
 import imageio_ffmpeg
 import numpy as np
-import soundfile
+import soundfile  # type: ignore[import-untyped]
 
 from demo_media import written
 from demo_media.beats import SITTINGS
@@ -24,15 +24,23 @@ from demo_media.timeline import Laid, lay
 FOLDER = Path(__file__).parent
 COLOUR = ["-colorspace", "bt709", "-color_primaries", "bt709", "-color_trc", "bt709", "-color_range", "tv"]
 EXACT = ["-map_metadata", "-1", "-fflags", "+bitexact", "-flags:v", "+bitexact", "-flags:a", "+bitexact"]
-QUALITY = {".mp4": "28", ".mkv": "29"}
+QUALITY = {".mp4": "30", ".mkv": "31"}
 
 
 def _codec(laid: Laid) -> list[str]:
     rate = laid.sitting.rate
     if laid.sitting.file.endswith(".mkv"):
-        return ["-c:v", "libx265", "-preset", "slow", "-x265-params", f"log-level=error:keyint={rate * 8}:pools=2",
-                "-crf", QUALITY[".mkv"]]
-    return ["-c:v", "libx264", "-preset", "slower", "-tune", "animation", "-g", str(rate * 8), "-crf", QUALITY[".mp4"]]
+        return [
+            "-c:v",
+            "libx265",
+            "-preset",
+            "medium",
+            "-x265-params",
+            f"log-level=error:keyint={rate * 8}:pools=2",
+            "-crf",
+            QUALITY[".mkv"],
+        ]
+    return ["-c:v", "libx264", "-preset", "slow", "-tune", "animation", "-g", str(rate * 8), "-crf", QUALITY[".mp4"]]
 
 
 def encode(laid: Laid, target: Path) -> None:
@@ -44,10 +52,37 @@ def encode(laid: Laid, target: Path) -> None:
         sound, lying = Path(folder) / "sound.wav", Path(folder) / f"lying{target.suffix}"
         soundfile.write(sound, laid.samples, RATE_HZ, subtype="PCM_16")
         command = [
-            ffmpeg, "-y", "-v", "error", "-f", "rawvideo", "-pix_fmt", "rgb24", "-s", "960x540", "-r", str(sitting.rate),
-            "-i", "-", "-i", str(sound), "-vf", "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p", *_codec(laid),
-            *COLOUR, "-c:a", "aac", "-b:a", "56k", "-ac", "1", *EXACT, "-metadata",
-            f"creation_time={sitting.date}T09:30:00Z", *(["-movflags", "+faststart"] if target.suffix == ".mp4" else []), str(lying),
+            ffmpeg,
+            "-y",
+            "-v",
+            "error",
+            "-f",
+            "rawvideo",
+            "-pix_fmt",
+            "rgb24",
+            "-s",
+            "960x540",
+            "-r",
+            str(sitting.rate),
+            "-i",
+            "-",
+            "-i",
+            str(sound),
+            "-vf",
+            "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p",
+            *_codec(laid),
+            *COLOUR,
+            "-c:a",
+            "aac",
+            "-b:a",
+            "56k",
+            "-ac",
+            "1",
+            *EXACT,
+            "-metadata",
+            f"creation_time={sitting.date}T09:30:00Z",
+            *(["-movflags", "+faststart"] if target.suffix == ".mp4" else []),
+            str(lying),
         ]
         with subprocess.Popen(command, stdin=subprocess.PIPE) as process:
             assert process.stdin is not None
@@ -60,8 +95,24 @@ def encode(laid: Laid, target: Path) -> None:
         if not sitting.is_portrait:
             target.write_bytes(lying.read_bytes())
             return
-        turn = [ffmpeg, "-y", "-v", "error", "-display_rotation", "90", "-i", str(lying), "-c", "copy", *EXACT, "-metadata",
-                f"creation_time={sitting.date}T18:10:00Z", "-movflags", "+faststart", str(target)]
+        turn = [
+            ffmpeg,
+            "-y",
+            "-v",
+            "error",
+            "-display_rotation",
+            "90",
+            "-i",
+            str(lying),
+            "-c",
+            "copy",
+            *EXACT,
+            "-metadata",
+            f"creation_time={sitting.date}T18:10:00Z",
+            "-movflags",
+            "+faststart",
+            str(target),
+        ]
         subprocess.run(turn, check=True)
 
 

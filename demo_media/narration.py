@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
-import soundfile
+import soundfile  # type: ignore[import-untyped]
 import soxr
 from scipy import signal
 

@@ -60,9 +60,7 @@ FORMANTS = {  # (centre Hz, width Hz, gain)
 }
 
 
-def tone(
-    rng: np.random.Generator, instrument: str, midi: int, cents: float, sag_cents: float, seconds: float
-) -> Made:
+def tone(rng: np.random.Generator, instrument: str, midi: int, cents: float, sag_cents: float, seconds: float) -> Made:
     """A held note. Its middle third lies at ``cents``; it drifts by ``sag_cents`` from first to last third."""
     time = _time(seconds)
     where = time / seconds
@@ -89,10 +87,17 @@ def tone(
 CROWS = {
     # partials (Hz, gain), roughness rate in Hz, depth 0..1, noise
     "bassoon_crow_tight": (((452.0, 1.0), (905.0, 0.6), (1360.0, 0.32), (1812.0, 0.18)), 92.0, 0.18, 0.04),
-    "bassoon_crow_middle": (((398.0, 1.0), (797.0, 0.6), (594.0, 0.22), (1196.0, 0.3), (1590.0, 0.15)), 58.0, 0.4, 0.06),
+    "bassoon_crow_middle": (
+        ((398.0, 1.0), (797.0, 0.6), (594.0, 0.22), (1196.0, 0.3), (1590.0, 0.15)),
+        58.0,
+        0.4,
+        0.06,
+    ),
     "bassoon_crow_double": (
         ((349.0, 1.0), (698.0, 0.65), (262.0, 0.55), (524.0, 0.45), (1047.0, 0.32), (175.0, 0.4), (1396.0, 0.2)),
-        43.5, 0.7, 0.09,
+        43.5,
+        0.7,
+        0.09,
     ),
     "oboe_crow_low": (((494.0, 0.5), (988.0, 1.0), (1481.0, 0.25), (1976.0, 0.3)), 64.0, 0.3, 0.05),
     "oboe_crow_octaves": (((523.3, 0.8), (1046.5, 1.0), (2093.0, 0.5), (1569.8, 0.25), (261.6, 0.2)), 37.0, 0.55, 0.07),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
@@ -16,6 +16,9 @@ from demo_media.drawing.shots import ORDER, PARKED, Place, Shot, shots, still_li
 from demo_media.drawing.surface import Bytes, Sprite
 from demo_media.timeline import Laid, Placed
 
+Item = tuple[Sprite, Pose]
+
+GONE = Pose(0, 300)
 MOVE_S = 0.75  # how long hands and camera take into a new shot
 
 
@@ -30,14 +33,24 @@ def props(sitting: Sitting) -> dict[str, Sprite]:
     found = {
         "reed": draw(np.random.default_rng(reed_seed), clipped_mm=cut_before),
         "after": draw(np.random.default_rng(reed_seed), clipped_mm=cut_after),
-        "left": tools.holding_hand(rng), "hand": tools.bare_hand(), "knife": tools.held(rng, tools.knife_layers, 34),
-        "plaque": tools.plaque(is_oboe), "rule": tools.rule(rng), "cutter": base, "lever": lever,
-        "dust": tools.dust(rng, 170, 2.0 if is_oboe else 4.5), "card": lettering.card(rng, sitting.reed, sitting.instrument),
-        "cup": tools.cup(rng), "case": tools.case(rng), "pencil": tools.pencil(),
+        "left": tools.holding_hand(),
+        "hand": tools.bare_hand(),
+        "knife": tools.held(rng, tools.knife_layers, 34),
+        "plaque": tools.plaque(is_oboe),
+        "rule": tools.rule(rng),
+        "cutter": base,
+        "lever": lever,
+        "dust": tools.dust(rng, 170, 2.0 if is_oboe else 4.5),
+        "card": lettering.card(rng, sitting.reed, sitting.instrument),
+        "cup": tools.cup(rng),
+        "case": tools.case(rng),
+        "pencil": tools.pencil(),
     }
     names = {beat.shot for beat in sitting.beats}
-    extra = {
-        "gauge_12": lambda: tools.gauge(12), "gauge_10": lambda: tools.gauge(10.2), "tip_front": lambda: tools.tip_front(1.6),
+    extra: dict[str, Callable[[], Sprite]] = {
+        "gauge_12": lambda: tools.gauge(12),
+        "gauge_8": lambda: tools.gauge(7.6),
+        "tip_front": lambda: tools.tip_front(1.6),
         "pliers": lambda: tools.held(rng, tools.pliers_layers, 44),
     }
     found.update({name: make() for name, make in extra.items() if name in names})
@@ -72,6 +85,21 @@ def ease(share: float) -> float:
     return share * share * (3 - 2 * share)
 
 
+@dataclass(frozen=True)
+class Moment:
+    """A point in time: the shot before, the shot now, and how far the way from one to the other is gone."""
+
+    before: Shot
+    shot: Shot
+    share: float
+    placed: Placed
+    time_s: float
+
+    @property
+    def local_s(self) -> float:
+        return self.time_s - self.placed.start_ms / 1000
+
+
 class Stage:
     """Draws the frames of one sitting."""
 
@@ -89,8 +117,10 @@ class Stage:
         oboe = sitting.instrument == "oboe"
         before, after = (Place(oboe, cut) for cut in clipped(sitting))
         self.tables = shots(before, self.roll), shots(after, self.roll)
-        self.clip_ms = next((p.start_ms + 560 for p in laid.beats if p.beat.shot == "cutter_down"), laid.duration_ms + 1)
-        self.bare: tuple[tuple[View, float], Bytes] | None = None
+        never = laid.duration_ms + 1
+        self.clip_ms = next((p.start_ms + 560 for p in laid.beats if p.beat.shot == "cutter_down"), never)
+        self.kept_view: tuple[View, float] | None = None
+        self.kept: list[tuple[Item | None, Bytes]] = []
 
     def frames(self) -> Iterator[Bytes]:
         """All pictures in order, RGB."""
@@ -110,97 +140,104 @@ class Stage:
         number = self._at(time_s)
         placed = self.laid.beats[number]
         shot = self._shot(placed)
-        before = self._shot(self.laid.beats[number - 1]) if number else replace(shot, poses={"reed": shot.poses["reed"]})
+        before = (
+            self._shot(self.laid.beats[number - 1]) if number else replace(shot, poses={"reed": shot.poses["reed"]})
+        )
         local = time_s - placed.start_ms / 1000
         share = 1.0 if shot.is_cut or before.is_cut else ease(local / MOVE_S)
         view = mix_view(before.view, shot.view, share)
         dim = before.dim + (shot.dim - before.dim) * share
-        picture = self._floor(view, dim)
-        for name in ORDER:
-            if name in self.sprites:
-                self._draw(picture, view, name, before, shot, share, placed, time_s)
         head = before.head + (shot.head - before.head) * share
+        moving = Moment(before, shot, share, placed, time_s)
+        items = [(self._tuner(moving), still_life(self.roll)["tuner"])]
+        items += [item for name in ORDER if (item := self._item(name, moving)) is not None]
+        picture = self._painted(view, dim, items)
         light = self.gain * (1 - head * self.head) if head > 0.01 else self.gain
-        # The moment the tip comes off the reed is the lever's; the rest is light.
         return np.asarray(np.clip(picture * light, 0, 255), np.uint8)
 
+    def _painted(self, view: View, dim: float, items: list[Item]) -> Bytes:
+        """Draw the items over the bench top; what lies below the first thing that moved is kept from the last frame."""
+        if self.kept_view != (view, dim):
+            self.kept_view, self.kept = (view, dim), [(None, self._floor(view, dim))]
+        same = 1
+        while same < len(self.kept) and same <= len(items) and self.kept[same][0] == items[same - 1]:
+            same += 1
+        del self.kept[same:]
+        for item in items[same - 1 :]:
+            picture = self.kept[-1][1].copy()
+            put(picture, view, *item)
+            self.kept.append((item, picture))
+        return self.kept[-1][1]
+
     def _floor(self, view: View, dim: float) -> Bytes:
-        """Bench top with the things that never move; kept while the camera stands still."""
-        if self.bare is not None and self.bare[0] == (view, dim):
-            picture = self.bare[1].copy()
-        else:
-            picture = self.bench.seen(view, *self.size)
-            for name, pose in still_life(self.roll).items():
-                if name in self.sprites:
-                    put(picture, view, self.sprites[name], pose)
-            if dim < 1:
-                picture = (picture * np.float32(dim)).astype(np.uint8)
-            self.bare = ((view, dim), picture.copy())
-        return picture
+        """Bench top with the things that never move."""
+        picture = self.bench.seen(view, *self.size)
+        for name, pose in still_life(self.roll).items():
+            if name in self.sprites:
+                put(picture, view, self.sprites[name], pose)
+        return picture if dim == 1 else (picture * np.float32(dim)).astype(np.uint8)
 
-    def _draw(self, picture: Bytes, view: View, name: str, before: Shot, shot: Shot, share: float, placed: Placed, time_s: float) -> None:
-        start = before.poses.get(name, PARKED.get(name))
-        end = shot.poses.get(name, PARKED.get(name))
-        if name == "reed":
-            self._tuner_on(picture, view, shot, placed, time_s)
-            start, end = start or Pose(0, 300), end or Pose(0, 300)
-            if name not in shot.poses and shot.is_cut:
-                return
-        assert start is not None and end is not None
-        if name not in before.poses and name not in shot.poses:
-            return
-        pose = mix(start, end, share)
+    def _item(self, name: str, now: Moment) -> Item | None:
+        """A sprite and where it lies now, or None when this shot has no use for it."""
+        is_seen = name in now.before.poses or name in now.shot.poses
+        if name not in self.sprites or not is_seen or (now.shot.is_cut and name not in now.shot.poses):
+            return None
         if name == "dust":
-            pose = self._swarf(before, shot, placed, time_s)
-        pose = self._alive(name, pose, shot, placed, time_s)
-        sprite = self.sprites["after" if name == "reed" and time_s * 1000 > self.clip_ms else name]
-        put(picture, view, sprite, pose)
+            pose = self._swarf(now)
+        else:
+            away = PARKED.get(name, GONE)
+            pose = mix(now.before.poses.get(name, away), now.shot.poses.get(name, away), now.share)
+        is_clipped = name == "reed" and now.time_s * 1000 > self.clip_ms
+        return self.sprites["after" if is_clipped else name], self._alive(name, pose, now)
 
-    def _swarf(self, before: Shot, shot: Shot, placed: Placed, time_s: float) -> Pose:
+    def _swarf(self, now: Moment) -> Pose:
         """Swarf gathers while the tool works, and is brushed away with the next shot."""
-        if "dust" not in shot.poses:
-            return replace(before.poses["dust"], shown=1 - ease((time_s - placed.start_ms / 1000) / 0.3))
-        done = sum(end < time_s for _, end in placed.strokes) / max(len(placed.strokes), 1)
-        return replace(shot.poses["dust"], shown=min(1.0, done * 1.2))
+        if "dust" not in now.shot.poses:
+            return replace(now.before.poses["dust"], shown=1 - ease(now.local_s / 0.3))
+        done = sum(end < now.time_s for _, end in now.placed.strokes) / max(len(now.placed.strokes), 1)
+        return replace(now.shot.poses["dust"], shown=min(1.0, done * 1.2))
 
-    def _tuner_on(self, picture: Bytes, view: View, shot: Shot, placed: Placed, time_s: float) -> None:
-        midi, cents = None, 0
-        local = time_s - placed.start_ms / 1000
-        length = (placed.end_ms - placed.start_ms) / 1000
-        if shot.shows_note and placed.beat.kind == "play" and 0.12 < local < length:
-            _, note, middle, sag = placed.beat.recipe.split(":")
-            midi = int(note)
-            cents = round(int(middle) + int(sag) * (local / length - 0.5) * 1.5)
-        put(picture, view, _tuner(midi, cents), still_life(self.roll)["tuner"])
+    def _tuner(self, now: Moment) -> Sprite:
+        """The tuner, with what it hears while a note is played."""
+        length_s = (now.placed.end_ms - now.placed.start_ms) / 1000
+        if not (now.shot.shows_note and now.placed.beat.kind == "play" and 0.12 < now.local_s < length_s):
+            return _tuner(None, 0)
+        _, midi, middle, sag = now.placed.beat.recipe.split(":")
+        return _tuner(int(midi), round(int(middle) + int(sag) * (now.local_s / length_s - 0.5) * 1.5))
 
-    def _alive(self, name: str, pose: Pose, shot: Shot, placed: Placed, time_s: float) -> Pose:
+    def _alive(self, name: str, pose: Pose, now: Moment) -> Pose:
         """Strokes, small movements, and the turning over of the reed."""
-        local = time_s - placed.start_ms / 1000
-        if name in shot.nod:
-            dx, dy, hz = shot.nod[name]
-            swing = np.sin(2 * np.pi * hz * local)
+        if name in now.shot.nod:
+            dx, dy, hz = now.shot.nod[name]
+            swing = float(np.sin(2 * np.pi * hz * now.local_s))
             pose = pose.moved(dx * swing, dy * swing)
-        if shot.is_turned and name == "reed" and 0.4 < local < 1.2:
-            pose = replace(pose, across=max(0.12, abs(float(np.cos(np.pi * ease((local - 0.4) / 0.8))))))
-        if shot.stroke and name == shot.stroke[0]:
-            pose = self._stroke(pose, shot.stroke, placed, time_s)
+        if now.shot.is_turned and name == "reed" and 0.4 < now.local_s < 1.2:
+            edge = abs(float(np.cos(np.pi * ease((now.local_s - 0.4) / 0.8))))
+            pose = replace(pose, across=max(0.12, edge))
+        if now.shot.stroke and name == now.shot.stroke[0]:
+            return _stroke(pose, now.shot.stroke, now)
         return pose
 
-    def _stroke(self, pose: Pose, stroke: tuple[str, float, float], placed: Placed, time_s: float) -> Pose:
-        _, along, across = stroke
-        lanes = (0.0, -1.0, 1.0, -0.5, 0.7)
-        last_end, last = placed.start_ms / 1000, -1
-        for number, (start, end) in enumerate(placed.strokes):
-            if start <= time_s < end:
-                share = (time_s - start) / (end - start)
-                lane = lanes[number % 5] if stroke[0] != "paper" else float(number % 2) * (number >= 0)
-                return pose.moved(along * (share - 0.5), across * lane)
-            if time_s < start:
-                share = ease((time_s - last_end) / max(start - last_end, 1e-3))
-                was = lanes[last % 5] if stroke[0] != "paper" else float(last % 2)
-                then = lanes[number % 5] if stroke[0] != "paper" else float(number % 2)
-                lane = (was if last >= 0 else then) * (1 - share) + then * share
-                lift = 3.0 * np.sin(np.pi * share)
-                return pose.moved(along * (0.5 - share), across * lane, lift)
-            last_end, last = end, number
-        return pose.moved(along * 0.5, 0, 3.0 * ease((time_s - last_end) / 0.3))
+
+def _lane(tool: str, number: int) -> float:
+    """Which way across the reed a stroke lies: the paper takes one rail after the other."""
+    if tool == "paper":
+        return float(number % 2)
+    return (0.0, -1.0, 1.0, -0.5, 0.7)[number % 5]
+
+
+def _stroke(pose: Pose, stroke: tuple[str, float, float], now: Moment) -> Pose:
+    """The tool goes forward with each stroke that is heard, and comes back lifted between them."""
+    tool, along, across = stroke
+    last_end, last = now.placed.start_ms / 1000, 0
+    for number, (start, end) in enumerate(now.placed.strokes):
+        if start <= now.time_s < end:
+            share = (now.time_s - start) / (end - start)
+            return pose.moved(along * (share - 0.5), across * _lane(tool, number))
+        if now.time_s < start:
+            share = ease((now.time_s - last_end) / max(start - last_end, 1e-3))
+            lane = _lane(tool, last) * (1 - share) + _lane(tool, number) * share
+            return pose.moved(along * (0.5 - share), across * lane, 3.0 * float(np.sin(np.pi * share)))
+        last_end, last = end, number
+    rest = ease((now.time_s - last_end) / 0.3)
+    return pose.moved(along * 0.5, across * _lane(tool, last), 3.0 * rest)

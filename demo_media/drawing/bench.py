@@ -17,7 +17,7 @@ LOOKS = {  # dark wood, light wood, felt
 
 def wood(rng: np.random.Generator, grid: Grid, dark: tuple[float, ...], light: tuple[float, ...]) -> Floats:
     """Planks along x, each with its own rings, pores and tone; seams between them."""
-    x, y = grid.axes()
+    _x, y = grid.axes()
     shape = grid.shape
     plank = np.floor((y + 230) / 82).astype(int)
     shift = rng.uniform(-400, 400, 12)[plank]
@@ -41,11 +41,16 @@ def top(rng: np.random.Generator, look: str) -> Bytes:
     colour = wood(rng, FIELD, dark, light)
     x, y = FIELD.axes()
     mat = rounded_box(x, y, 6, 0, 214, 132, 5)
-    shadow = cv2.GaussianBlur(cover(np.asarray(rounded_box(x, y, 7.6, 2.2, 214, 132, 5), np.float32), FIELD.scale),
-                              (0, 0), 1.8 * FIELD.scale)
+    shadow = cv2.GaussianBlur(
+        cover(np.asarray(rounded_box(x, y, 7.6, 2.2, 214, 132, 5), np.float32), FIELD.scale), (0, 0), 1.8 * FIELD.scale
+    )
     colour *= 1 - 0.5 * shadow[..., None]
-    fuzz = noise(rng, FIELD.shape, 2.2, 2.2) * 0.5 + noise(rng, FIELD.shape, 7, 5) * 0.5 + 0.6 * noise(rng, FIELD.shape, 120, 90)
-    cloth = paint(felt, x) * (1 + 0.055 * fuzz)[..., None]
+    fuzz = (
+        noise(rng, FIELD.shape, 2.2, 2.2) * 0.5
+        + noise(rng, FIELD.shape, 7, 5) * 0.5
+        + 0.6 * noise(rng, FIELD.shape, 120, 90)
+    )
+    cloth = paint(felt, x) * (1 + 0.042 * fuzz)[..., None]
     stitch = np.exp(-(((mat + 3.2) / 0.42) ** 2)) * (np.sin((x + y) * 1.9) > -0.2)
     cloth += stitch[..., None] * np.array([0.34, 0.30, 0.22], np.float32)
     rim = np.exp(-(((mat + 0.6) / 0.7) ** 2))
@@ -62,7 +67,9 @@ def gain(width: int, height: int, look: str) -> Floats:
     if look == "day":
         pool = 0.72 + 0.42 * np.exp(-((x - 0.22) ** 2 + (y - 0.10) ** 2) / 0.55)
         hue = np.array([1.0, 0.99, 0.97])
-        bars = 1 + 0.10 * np.clip(np.sin((x * 1.1 + y * 0.55) * 9.0) * 3, -1, 1) * np.exp(-((x + y * 0.5 - 0.35) ** 2) / 0.15)
+        bars = 1 + 0.10 * np.clip(np.sin((x * 1.1 + y * 0.55) * 9.0) * 3, -1, 1) * np.exp(
+            -((x + y * 0.5 - 0.35) ** 2) / 0.15
+        )
         pool = pool * bars
     elif look == "evening":
         pool = 0.44 + 0.66 * np.exp(-((x - 0.45) ** 2 + (y - 0.38) ** 2) / 0.32)

@@ -16,7 +16,10 @@ SHADOW_DEPTH = 0.52
 
 @dataclass(frozen=True)
 class Pose:
-    """Where a sprite lies: place and height in mm, turn in degrees, width across (1 flat, 0 on edge), brightness, opacity."""
+    """Where a sprite lies: place and height in mm, turn in degrees.
+
+    ``across`` is its width (1 flat, 0 on edge), ``light`` its brightness, ``shown`` its opacity.
+    """
 
     x: float
     y: float
@@ -46,16 +49,25 @@ def mix(one: Pose, two: Pose, share: float) -> Pose:
     far = min(1.0, np.hypot(two.x - one.x, two.y - one.y) / 40)
     hop = 5.0 * far * 4 * share * (1 - share)
     keep = 1 - share
-    return Pose(one.x * keep + two.x * share, one.y * keep + two.y * share, one.turn * keep + two.turn * share,
-                one.lift * keep + two.lift * share + hop, one.across * keep + two.across * share,
-                one.light * keep + two.light * share)
+    return Pose(
+        one.x * keep + two.x * share,
+        one.y * keep + two.y * share,
+        one.turn * keep + two.turn * share,
+        one.lift * keep + two.lift * share + hop,
+        one.across * keep + two.across * share,
+        one.light * keep + two.light * share,
+    )
 
 
 def mix_view(one: View, two: View, share: float) -> View:
     """A view on the way; the span changes evenly in ratio, as a zoom does."""
     keep = 1 - share
-    return View(one.x * keep + two.x * share, one.y * keep + two.y * share,
-                float(np.exp(np.log(one.span) * keep + np.log(two.span) * share)), one.roll * keep + two.roll * share)
+    return View(
+        one.x * keep + two.x * share,
+        one.y * keep + two.y * share,
+        float(np.exp(np.log(one.span) * keep + np.log(two.span) * share)),
+        one.roll * keep + two.roll * share,
+    )
 
 
 def _onto(view: View, width: int, height: int) -> Floats:
@@ -96,8 +108,16 @@ class Bench:
         level = int(np.clip(np.floor(np.log2(FIELD.scale / scale) + 0.25), 0, 3))
         pixels = FIELD.scale / 2**level
         place = np.array([[1 / pixels, 0, FIELD.left], [0, 1 / pixels, FIELD.top]], np.float32)
-        return np.asarray(cv2.warpAffine(self.levels[level], _after(onto, place), (width, height),
-                                         flags=cv2.INTER_LINEAR, borderMode=cv2.BORDER_REFLECT), np.uint8)
+        return np.asarray(
+            cv2.warpAffine(
+                self.levels[level],
+                _after(onto, place),
+                (width, height),
+                flags=cv2.INTER_LINEAR,
+                borderMode=cv2.BORDER_REFLECT,
+            ),
+            np.uint8,
+        )
 
 
 def _place(pose: Pose, dx: float, dy: float) -> Floats:

@@ -18,9 +18,13 @@ def card(rng: np.random.Generator, reed: str, instrument: str) -> Sprite:
     grid = Grid(-60, -34, 170, 150, 10.0)
     x, y = grid.axes()
     box = rounded_box(x, y, 0, 0, 84, 54, 2)
-    colour = np.clip(paint((0.95, 0.94, 0.89), x) + 0.008 * noise(rng, grid.shape, 3, 3)[..., None], 0, 1).astype(np.float32)
+    colour = np.clip(paint((0.95, 0.94, 0.89), x) + 0.008 * noise(rng, grid.shape, 3, 3)[..., None], 0, 1).astype(
+        np.float32
+    )
     dark = (0.07, 0.07, 0.08)
-    matrix = np.array([list(row) for row in segno.make(f"BENCHREEL REED {reed}", error="m", micro=False).matrix], np.uint8)
+    matrix = np.array(
+        [list(row) for row in segno.make(f"BENCHREEL REED {reed}", error="m", micro=False).matrix], np.uint8
+    )
     side = 38.0
     cell = side / matrix.shape[0]
     column, row = np.floor((x + 37) / cell).astype(int), np.floor((y + 19) / cell).astype(int)
@@ -61,10 +65,20 @@ def tuner(midi: int | None, cents: float) -> Sprite:
         ux, uy = np.cos(turn), np.sin(turn)
         along, across = (x - px) * ux + (y - py) * uy, -(x - px) * uy + (y - py) * ux
         long = 4.0 if mark % 50 == 0 else 2.4
-        body = blend(body, dark, cover(np.asarray(np.maximum(np.abs(across) - 0.3, np.abs(along - r) - long / 2), np.float32), grid.scale))
+        body = blend(
+            body,
+            dark,
+            cover(np.asarray(np.maximum(np.abs(across) - 0.3, np.abs(along - r) - long / 2), np.float32), grid.scale),
+        )
     for mark in (-50, 0, 50):
         turn = np.radians(mark * 0.9 - 90)
-        body = blend(body, dark, text(grid, f"{mark:+d}" if mark else "0", px + (r + 4.4) * np.cos(turn), py + (r + 4.0) * np.sin(turn), 2.9))
+        body = blend(
+            body,
+            dark,
+            text(
+                grid, f"{mark:+d}" if mark else "0", px + (r + 4.4) * np.cos(turn), py + (r + 4.0) * np.sin(turn), 2.9
+            ),
+        )
     body = blend(body, dark, text(grid, "440", 27, 11, 3.2))
     if midi is not None:
         body = blend(body, dark, text(grid, f"{NAMES[midi % 12]}{midi // 12 - 1}", -30, 8, 8.5, True, "lm"))

@@ -68,8 +68,12 @@ def bassoon(rng: np.random.Generator, clipped_mm: float = 0.0) -> Sprite:
     bind_half = tube_half + 0.9
     edge = np.maximum(np.abs(y) - bind_half, np.maximum(0.9 - x, x - 9.4))
     gap = np.abs(x - WIRES[2]) - 0.9
-    layers.append((_thread(x, y, bind_half, 0.62, (0.68, 0.13, 0.14), grid.scale),
-                   cover(edge, grid.scale) * (1 - cover(gap, grid.scale))))
+    layers.append(
+        (
+            _thread(x, y, bind_half, 0.62, (0.68, 0.13, 0.14), grid.scale),
+            cover(edge, grid.scale) * (1 - cover(gap, grid.scale)),
+        )
+    )
     for at in WIRES:
         layers.append(_wire(x, y, at, tube_half, grid.scale))
     return sprite(grid, *stack(grid, *layers))
@@ -80,7 +84,9 @@ def _tube(
 ) -> tuple[Floats, Floats]:
     """The bark part: rounded, golden, speckled, with the collar's slanting end."""
     speckle = np.clip(noise(rng, grid.shape, 90, 7) - 1.6, 0, 1)
-    colour = paint(BARK, x) * (1 + 0.05 * fibre[..., None]) - speckle[..., None] * np.array([0.22, 0.22, 0.1], np.float32)
+    colour = paint(BARK, x) * (1 + 0.05 * fibre[..., None]) - speckle[..., None] * np.array(
+        [0.22, 0.22, 0.1], np.float32
+    )
     flutes = 0.05 * np.cos(y * 5.5) * np.clip((WIRES[0] - x) / 8, 0, 1)
     shade = lit(np.asarray(_lens(y, half, 3.6) + flutes, np.float32), colour.astype(np.float32), grid.scale, 0.35)
     end = COLLAR - 0.035 * y * y
@@ -144,12 +150,17 @@ def oboe(rng: np.random.Generator, is_even: bool = False, clipped_mm: float = 0.
     strength = np.where(y < 0, left, 1.0)  # the left window (far side, tip right) is scraped less
     colour = paint((0.80, 0.60, 0.27), x)
     for name, hue, amount in (
-        ("bark", BARK, 0.9), ("window", CANE, strength), ("heart", (0.86, 0.69, 0.38), 0.5), ("tip", (0.86, 0.82, 0.68), 0.9),
+        ("bark", BARK, 0.9),
+        ("window", CANE, strength),
+        ("heart", (0.86, 0.69, 0.38), 0.5),
+        ("tip", (0.86, 0.82, 0.68), 0.9),
     ):
         share = (zone[name] * amount)[..., None]
         colour += share * (np.array(hue, np.float32) - colour)
     colour *= 1 + 0.03 * fibre[..., None]
-    height = _lens(y, half * 1.05, 1.7) * (1 - 0.45 * zone["tip"]) - 0.16 * zone["window"] * strength - 0.1 * zone["tip"]
+    height = (
+        _lens(y, half * 1.05, 1.7) * (1 - 0.45 * zone["tip"]) - 0.16 * zone["window"] * strength - 0.1 * zone["tip"]
+    )
     cane = lit(np.asarray(height, np.float32), np.clip(colour, 0, 1).astype(np.float32), grid.scale, 0.15)
     length = OBOE_LENGTH - clipped_mm
     edge = np.maximum(np.abs(y) - half, np.maximum(45 - x, x - length))
@@ -158,14 +169,20 @@ def oboe(rng: np.random.Generator, is_even: bool = False, clipped_mm: float = 0.
     return sprite(grid, *stack(grid, *layers), shadow_blur_mm=1.0)
 
 
-def _oboe_staple(rng: np.random.Generator, x: Floats, y: Floats, half: Floats, grid: Grid) -> list[tuple[Floats, Floats]]:
+def _oboe_staple(
+    rng: np.random.Generator, x: Floats, y: Floats, half: Floats, grid: Grid
+) -> list[tuple[Floats, Floats]]:
     metal = lit(_lens(y, half * 0.8, 2.6), paint((0.74, 0.74, 0.76), x), grid.scale, 0.8)
     grain = np.clip(noise(rng, grid.shape, 14, 14) - 0.9, 0, 1)[..., None] * np.array([0.24, 0.18, 0.12], np.float32)
-    cork = lit(_lens(y, half, 3.1), np.clip(paint((0.70, 0.50, 0.31), x) - grain, 0, 1).astype(np.float32), grid.scale, 0.05)
+    cork = lit(
+        _lens(y, half, 3.1), np.clip(paint((0.70, 0.50, 0.31), x) - grain, 0, 1).astype(np.float32), grid.scale, 0.05
+    )
     thread = _thread(x, y, half + 0.15, 0.5, (0.10, 0.36, 0.42), grid.scale)
 
-    def between(low: float, high: float, extra: float) -> Floats:
-        return cover(np.asarray(np.maximum(np.abs(y) - half - extra, np.maximum(low - x, x - high)), np.float32), grid.scale)
+    def between(low: float, high: float, extra: float | Floats) -> Floats:
+        return cover(
+            np.asarray(np.maximum(np.abs(y) - half - extra, np.maximum(low - x, x - high)), np.float32), grid.scale
+        )
 
     return [(metal, between(0.0, 2.2, -half * 0.2)), (cork, between(1.4, 24.3, 0)), (thread, between(*THREAD, 0.15))]
 

@@ -8,15 +8,44 @@ from demo_media.drawing.camera import Pose, View
 from demo_media.drawing.reeds import BASSOON_LENGTH, COLLAR, OBOE_LENGTH, WIRES
 
 ORDER = (
-    "lamp", "cutter", "plaque", "reed", "reed_lit", "tip_front", "feeler", "dust", "rule", "gauge_12", "gauge_10",
-    "lever", "left", "pliers", "knife", "file", "paper", "hand", "card",
+    "lamp",
+    "cutter",
+    "plaque",
+    "reed",
+    "reed_lit",
+    "tip_front",
+    "feeler",
+    "dust",
+    "rule",
+    "gauge_12",
+    "gauge_8",
+    "lever",
+    "left",
+    "pliers",
+    "knife",
+    "file",
+    "paper",
+    "hand",
+    "card",
 )
 PARKED = {
-    "lamp": Pose(0, -260), "cutter": Pose(230, 10), "lever": Pose(230, 10, lift=5), "plaque": Pose(200, -60),
-    "reed_lit": Pose(-30, 260), "tip_front": Pose(0, -250), "feeler": Pose(60, -250), "dust": Pose(0, -250),
-    "rule": Pose(190, 90), "gauge_12": Pose(210, -40, lift=3), "gauge_10": Pose(210, -40, lift=3),
-    "left": Pose(-230, 130, lift=10), "pliers": Pose(90, 230, lift=10), "knife": Pose(90, 230, lift=10),
-    "file": Pose(90, 230, lift=10), "paper": Pose(90, 230, lift=10), "hand": Pose(110, 230, lift=10),
+    "lamp": Pose(0, -260),
+    "cutter": Pose(230, 10),
+    "lever": Pose(230, 10, lift=5),
+    "plaque": Pose(200, -60),
+    "reed_lit": Pose(-30, 260),
+    "tip_front": Pose(0, -250),
+    "feeler": Pose(60, -250),
+    "dust": Pose(0, -250),
+    "rule": Pose(190, 90),
+    "gauge_12": Pose(210, -40, lift=3),
+    "gauge_8": Pose(210, -40, lift=3),
+    "left": Pose(-230, 130, lift=10),
+    "pliers": Pose(90, 230, lift=10),
+    "knife": Pose(90, 230, lift=10),
+    "file": Pose(90, 230, lift=10),
+    "paper": Pose(90, 230, lift=10),
+    "hand": Pose(110, 230, lift=10),
     "card": Pose(20, 260, lift=12),
 }
 
@@ -25,11 +54,15 @@ def still_life(roll: float) -> dict[str, Pose]:
     """What never moves, in drawing order; lettered things face the camera."""
     if roll:
         return {
-            "cup": Pose(-84, -46, 30, 8), "pencil": Pose(86, 40, -62, 2), "weather": Pose(42, -44, -roll, 4),
+            "cup": Pose(-84, -46, 30, 8),
+            "pencil": Pose(86, 40, -62, 2),
+            "weather": Pose(42, -44, -roll, 4),
             "tuner": Pose(98, -30, -roll, 3),
         }
     return {
-        "cup": Pose(-84, -50, 30, 8), "case": Pose(-4, -78, 3, 6), "pencil": Pose(88, 34, -62, 2),
+        "cup": Pose(-84, -50, 30, 8),
+        "case": Pose(-4, -78, 3, 6),
+        "pencil": Pose(88, 34, -62, 2),
         "tuner": Pose(76, -50, 0, 3),
     }
 
@@ -99,25 +132,47 @@ def shots(place: Place, roll: float) -> dict[str, Shot]:
     return table
 
 
-def _measuring(place: Place, roll: float, held: dict[str, Pose], lying: dict[str, Pose], close: View) -> dict[str, Shot]:
+def _measuring(
+    place: Place, roll: float, held: dict[str, Pose], lying: dict[str, Pose], close: View
+) -> dict[str, Shot]:
     half = 3.9 if place.is_oboe else 8.1
     rule = Pose(place.butt, half, 0, 2.4)
     at_collar = place.butt + WIRES[0]
     return {
-        "cup": Shot(View(-72, -36, 120, roll), {"reed": Pose(-112, -52, 12, 3), "left": Pose(-105, -50.5, 12, 8)},
-                    nod={"reed": (1.2, 0.6, 0.5), "left": (1.2, 0.6, 0.5)}),
-        "tip_front": Shot(View(0.5, 0, 30, roll), {"tip_front": Pose(0, 0, -roll, 1.0), "feeler": Pose(0.3, 0, -roll, 1.5)}, is_cut=True),
+        "cup": Shot(
+            View(-72, -36, 120, roll),
+            {"reed": Pose(-112, -52, 12, 3), "left": Pose(-105, -50.5, 12, 8)},
+            nod={"reed": (1.2, 0.6, 0.5), "left": (1.2, 0.6, 0.5)},
+        ),
+        "tip_front": Shot(
+            View(0.5, 0, 30, roll),
+            {"tip_front": Pose(0, 0, -roll, 1.0), "feeler": Pose(0.3, 0, -roll, 1.5)},
+            is_cut=True,
+        ),
         "gauge_12": Shot(View(place.tip + 22, 2, 118, roll), {**held, "gauge_12": Pose(place.tip + 1, 0, 0, 5)}),
-        "gauge_10": Shot(View(place.tip + 22, 2, 118, roll), {**held, "gauge_10": Pose(place.tip + 1, 0, 0, 5)}),
-        "rule_wire": Shot(View(place.butt + COLLAR - 1, 5, 46, roll),
-                          {**held, "rule": Pose(at_collar, 4.4, 0, 3.5), "hand": Pose(at_collar + 70, 18, 8, 9)}),
-        "rule_length": Shot(View(place.butt + 36, 10, 104 if not roll else 116, roll),
-                            {**lying, "rule": rule, "hand": Pose(place.butt + 100, half + 14, 8, 9)}),
-        "rule_tip": Shot(View(place.tip - 8, 5, 46, roll), {**lying, "rule": rule, "hand": Pose(place.butt + 100, half + 14, 8, 9)}),
+        "gauge_8": Shot(View(place.tip + 22, 2, 118, roll), {**held, "gauge_8": Pose(place.tip + 1, 0, 0, 5)}),
+        "rule_wire": Shot(
+            View(place.butt + COLLAR - 1, 5, 46, roll),
+            {**held, "rule": Pose(at_collar, 4.4, 0, 3.5), "hand": Pose(at_collar + 70, 18, 8, 9)},
+        ),
+        "rule_length": Shot(
+            View(place.butt + 36, 10, 104 if not roll else 116, roll),
+            {**lying, "rule": rule, "hand": Pose(place.butt + 100, half + 14, 8, 9)},
+        ),
+        "rule_tip": Shot(
+            View(place.tip - 8, 5, 46, roll), {**lying, "rule": rule, "hand": Pose(place.butt + 100, half + 14, 8, 9)}
+        ),
         "weather": Shot(View(40, -36, 150, roll), lying),
-        "lamp": Shot(View(place.tip - 14, 0, 56, roll),
-                     {"lamp": Pose(place.tip - 12, 0), "reed_lit": Pose(place.butt, 0, 0, 6), "left": Pose(place.grip, 0, 0, 9, light=0.28)},
-                     dim=0.25, is_cut=True),
+        "lamp": Shot(
+            View(place.tip - 14, 0, 56, roll),
+            {
+                "lamp": Pose(place.tip - 12, 0),
+                "reed_lit": Pose(place.butt, 0, 0, 6),
+                "left": Pose(place.grip, 0, 0, 9, light=0.28),
+            },
+            dim=0.25,
+            is_cut=True,
+        ),
     }
 
 
@@ -129,7 +184,11 @@ def _working(place: Place, held: dict[str, Pose], near: View, close: View) -> di
     wire = place.butt + WIRES[1]
 
     def scraping(tool: str, x: float, y: float, along: float, across: float) -> Shot:
-        return Shot(close, {**held, **plaque, **dust, tool: Pose(x, y, -4 if tool == "knife" else 0, 4.6)}, (tool, along, across))
+        return Shot(
+            close,
+            {**held, **plaque, **dust, tool: Pose(x, y, -4 if tool == "knife" else 0, 4.6)},
+            (tool, along, across),
+        )
 
     return {
         "plaque": Shot(close, ready),
@@ -145,8 +204,22 @@ def _working(place: Place, held: dict[str, Pose], near: View, close: View) -> di
         "sand_rails": scraping("paper", tip - 11, -4, 13, 8),
         "pliers": Shot(near, {**held, "pliers": Pose(wire, 8.5, 0, 7)}),
         "pliers_turn": Shot(near, {**held, "pliers": Pose(wire, 6.8, 0, 6)}, nod={"pliers": (0.5, 0.9, 1.6)}),
-        "cutter": Shot(close, {**held, "cutter": Pose(tip - 0.5, 0, 0, 2), "lever": Pose(tip - 0.5, 0, 0, 9),
-                               "hand": Pose(tip + 42, 6, 0, 13)}),
-        "cutter_down": Shot(close, {**held, "cutter": Pose(tip - 0.5, 0, 0, 2), "lever": Pose(tip - 0.5, 0, 0, 3.5),
-                                    "hand": Pose(tip + 41.5, 5, 0, 8)}),
+        "cutter": Shot(
+            close,
+            {
+                **held,
+                "cutter": Pose(tip - 0.5, 0, 0, 2),
+                "lever": Pose(tip - 0.5, 0, 0, 9),
+                "hand": Pose(tip + 42, 6, 0, 13),
+            },
+        ),
+        "cutter_down": Shot(
+            close,
+            {
+                **held,
+                "cutter": Pose(tip - 0.5, 0, 0, 2),
+                "lever": Pose(tip - 0.5, 0, 0, 3.5),
+                "hand": Pose(tip + 41.5, 5, 0, 8),
+            },
+        ),
     }

@@ -8,13 +8,14 @@ premultiplied RGBA at several sizes so that it can be shrunk cleanly.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import cv2
 import numpy as np
 import numpy.typing as npt
 
-Floats = npt.NDArray[np.float32]
-Bytes = npt.NDArray[np.uint8]
+Floats = npt.NDArray[Any]  # float32 or float64: NumPy's own mix of both is fine for drawing
+Bytes = npt.NDArray[Any]  # uint8
 
 LIGHT = np.array([-0.46, -0.58, 0.67], np.float32)  # towards the lamp, upper left
 
@@ -38,10 +39,11 @@ class Grid:
         rows, columns = self.shape
         x = self.left + (np.arange(columns, dtype=np.float32) + 0.5) / self.scale
         y = self.top + (np.arange(rows, dtype=np.float32) + 0.5) / self.scale
-        return np.meshgrid(x, y)  # type: ignore[return-value]
+        across, down = np.meshgrid(x, y)
+        return across, down
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Sprite:
     """A drawn thing: sizes from large to small, its shadow mask, and where it lies in its own mm."""
 
@@ -76,25 +78,35 @@ def lit(height: Floats, colour: Floats, scale: float, gloss: float = 0.2, ambien
     shine = np.clip(normal @ half, 0, 1) ** 40 * gloss
     hollow = cv2.GaussianBlur(height, (0, 0), 2.2 * scale) - height
     shade = ambient + (1 - ambient) * diffuse - np.clip(hollow, 0, 3) * 0.07
-    return np.clip(colour * shade[..., None] + shine[..., None], 0, 1)
+    return np.asarray(np.clip(colour * shade[..., None] + shine[..., None], 0, 1))
 
 
 def sprite(grid: Grid, colour: Floats, alpha: Floats, shadow_blur_mm: float = 1.3) -> Sprite:
     """Keep a picture at several sizes, with its blurred shadow."""
     rgba = np.dstack([colour * alpha[..., None], alpha])
-    level = np.clip(rgba * 255 + 0.5, 0, 255).astype(np.uint8)
+    level: Bytes = np.clip(rgba * 255 + 0.5, 0, 255).astype(np.uint8)
     # A clear border, so that turning it never smears its edge pixels.
     level = cv2.copyMakeBorder(level, 8, 8, 8, 8, cv2.BORDER_CONSTANT, value=(0, 0, 0, 0))
-    padded = Grid(grid.left - 8 / grid.scale, grid.top - 8 / grid.scale,
-                  level.shape[1] / grid.scale, level.shape[0] / grid.scale, grid.scale)
+    padded = Grid(
+        grid.left - 8 / grid.scale,
+        grid.top - 8 / grid.scale,
+        level.shape[1] / grid.scale,
+        level.shape[0] / grid.scale,
+        grid.scale,
+    )
     levels = [level]
     while min(level.shape[:2]) > 24 and len(levels) < 5:
         level = cv2.resize(level, (level.shape[1] // 2, level.shape[0] // 2), interpolation=cv2.INTER_AREA)
         levels.append(level)
     shadow_scale = min(grid.scale, 4.0)
     pad = 4 * shadow_blur_mm
-    mask = cv2.resize(levels[0][..., 3], None, fx=shadow_scale / grid.scale, fy=shadow_scale / grid.scale,
-                      interpolation=cv2.INTER_AREA)
+    mask = cv2.resize(
+        levels[0][..., 3],
+        None,
+        fx=shadow_scale / grid.scale,
+        fy=shadow_scale / grid.scale,
+        interpolation=cv2.INTER_AREA,
+    )
     border = round(pad * shadow_scale)
     mask = cv2.copyMakeBorder(mask, border, border, border, border, cv2.BORDER_CONSTANT, value=0)
     mask = cv2.GaussianBlur(mask, (0, 0), shadow_blur_mm * shadow_scale)

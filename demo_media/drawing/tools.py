@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import cache
 
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
@@ -41,7 +42,9 @@ def ink(grid: Grid, draw: Callable[[ImageDraw.ImageDraw, float], None], over: in
     return np.asarray(small, np.float32) / 255
 
 
-def text(grid: Grid, words: str, x_mm: float, y_mm: float, size_mm: float, bold: bool = False, anchor: str = "mm") -> Floats:
+def text(
+    grid: Grid, words: str, x_mm: float, y_mm: float, size_mm: float, bold: bool = False, anchor: str = "mm"
+) -> Floats:
     """Coverage of words set at a place of the grid."""
 
     def draw(pen: ImageDraw.ImageDraw, scale: float) -> None:
@@ -56,11 +59,21 @@ def blend(colour: Floats, hue: tuple[float, float, float], amount: Floats) -> Fl
     return np.asarray(colour + (np.array(hue, np.float32) - colour) * amount[..., None], np.float32)
 
 
-def _handle(x: Floats, y: Floats, grid: Grid, rng: np.random.Generator, y0: float, y1: float, r: float,
-            hue: tuple[float, float, float]) -> Layer:
+def _handle(
+    x: Floats,
+    y: Floats,
+    grid: Grid,
+    rng: np.random.Generator,
+    y0: float,
+    y1: float,
+    r: float,
+    hue: tuple[float, float, float],
+) -> Layer:
     height, near = capsules(x, y, [(0, y0, r * 0.85, 0, (y0 + y1) / 2, r, 0), (0, (y0 + y1) / 2, r, 0, y1, r * 0.8, 0)])
     grain = noise(rng, grid.shape, 3, 90)
-    return lit(height, np.clip(paint(hue, x) * (1 + 0.10 * grain)[..., None], 0, 1).astype(np.float32), grid.scale, 0.3), cover(near, grid.scale)
+    return lit(
+        height, np.clip(paint(hue, x) * (1 + 0.10 * grain)[..., None], 0, 1).astype(np.float32), grid.scale, 0.3
+    ), cover(near, grid.scale)
 
 
 def knife_layers(grid: Grid, rng: np.random.Generator) -> list[Layer]:
@@ -77,12 +90,20 @@ def knife_layers(grid: Grid, rng: np.random.Generator) -> list[Layer]:
     colour = np.clip(colour + streak[..., None], 0, 1)
     tang = np.maximum(np.abs(x + 5) - 4.2, np.maximum(24 - y, y - 42))
     wooden = _handle(x + 5, y, grid, rng, 46, 128, 8.6, (0.42, 0.17, 0.12))
-    ring = (lit(np.asarray(np.sqrt(np.clip(30 - (x + 5) ** 2, 0, None)), np.float32), paint((0.80, 0.64, 0.30), x), grid.scale, 0.6),
-            cover(np.asarray(np.maximum(np.abs(x + 5) - 5.5, np.abs(y - 38) - 3.4), np.float32), grid.scale))
+    ring = (
+        lit(
+            np.asarray(np.sqrt(np.clip(30 - (x + 5) ** 2, 0, None)), np.float32),
+            paint((0.80, 0.64, 0.30), x),
+            grid.scale,
+            0.6,
+        ),
+        cover(np.asarray(np.maximum(np.abs(x + 5) - 5.5, np.abs(y - 38) - 3.4), np.float32), grid.scale),
+    )
     return [
         (paint((0.55, 0.57, 0.60), x), cover(np.asarray(tang, np.float32), grid.scale)),
         (np.asarray(colour, np.float32), cover(np.asarray(edge, np.float32), grid.scale)),
-        wooden, ring,
+        wooden,
+        ring,
     ]
 
 
@@ -93,9 +114,16 @@ def file_layers(grid: Grid, rng: np.random.Generator) -> list[Layer]:
     cut = 0.5 + 0.25 * np.sin((x + y) * 7.5) + 0.25 * np.sin((x - y) * 7.5)
     colour = paint((0.46, 0.47, 0.50), x) * (0.75 + 0.4 * cut)[..., None]
     edge = np.maximum(np.abs(x) - half, np.maximum(-46 - y, y - 36))
-    body = lit(np.asarray(0.08 * cut - 0.3 * np.exp(-((np.abs(x) - half) / 0.5) ** 2), np.float32),
-               np.clip(colour, 0, 1).astype(np.float32), grid.scale, 0.35)
-    return [(body, cover(np.asarray(edge, np.float32), grid.scale)), _handle(x, y, grid, rng, 40, 120, 8.0, (0.62, 0.42, 0.20))]
+    body = lit(
+        np.asarray(0.08 * cut - 0.3 * np.exp(-(((np.abs(x) - half) / 0.5) ** 2)), np.float32),
+        np.clip(colour, 0, 1).astype(np.float32),
+        grid.scale,
+        0.35,
+    )
+    return [
+        (body, cover(np.asarray(edge, np.float32), grid.scale)),
+        _handle(x, y, grid, rng, 40, 120, 8.0, (0.62, 0.42, 0.20)),
+    ]
 
 
 def paper_layers(grid: Grid, rng: np.random.Generator) -> list[Layer]:
@@ -115,15 +143,30 @@ def pliers_layers(grid: Grid, rng: np.random.Generator) -> list[Layer]:
     x, y = grid.axes()
     out: list[Layer] = []
     for sign in (-1, 1):
-        grips, near = capsules(x, y, [(sign * 3.6, 34, 4.2, sign * 13, 74, 4.8, 0), (sign * 13, 74, 4.8, sign * 9, 122, 4.4, 0)])
+        grips, near = capsules(
+            x, y, [(sign * 3.6, 34, 4.2, sign * 13, 74, 4.8, 0), (sign * 13, 74, 4.8, sign * 9, 122, 4.4, 0)]
+        )
         out.append((lit(grips, paint((0.13, 0.22, 0.42), x), grid.scale, 0.3), cover(near, grid.scale)))
     for sign in (-1, 1):
-        jaw, near = capsules(x, y, [(sign * 1.9, 0, 1.5, sign * 3.6, 16, 3.4, 0), (sign * 3.6, 16, 3.4, -sign * 1.5, 30, 4.6, 0)], 0.8)
+        jaw, near = capsules(
+            x, y, [(sign * 1.9, 0, 1.5, sign * 3.6, 16, 3.4, 0), (sign * 3.6, 16, 3.4, -sign * 1.5, 30, 4.6, 0)], 0.8
+        )
         teeth = 0.10 * np.sin(y * 5) * (y < 10)
-        out.append((lit(np.asarray(jaw + teeth, np.float32), paint(STEEL, x), grid.scale, 0.6), cover(near, grid.scale)))
+        out.append(
+            (lit(np.asarray(jaw + teeth, np.float32), paint(STEEL, x), grid.scale, 0.6), cover(near, grid.scale))
+        )
     pin = np.hypot(x, y - 24) - 3.2
-    out.append((lit(np.asarray(np.sqrt(np.clip(3.2**2 - (pin + 3.2) ** 2, 0, None)) * 0.5, np.float32), paint(STEEL, x), grid.scale, 0.7),
-                cover(np.asarray(pin, np.float32), grid.scale)))
+    out.append(
+        (
+            lit(
+                np.asarray(np.sqrt(np.clip(3.2**2 - (pin + 3.2) ** 2, 0, None)) * 0.5, np.float32),
+                paint(STEEL, x),
+                grid.scale,
+                0.7,
+            ),
+            cover(np.asarray(pin, np.float32), grid.scale),
+        )
+    )
     return out
 
 
@@ -145,16 +188,18 @@ def shadowed(alpha: Floats, scale: float) -> Floats:
     return np.asarray(cv2.GaussianBlur(moved, (0, 0), 1.8 * scale), np.float32)
 
 
+@cache
 def bare_hand() -> Sprite:
     """The right hand with nothing in it; the fingertips meet at the origin."""
     grid = Grid(-40, -30, 190, 260, 9.0)
     return sprite(grid, *hands.right_hand_at(grid, 0, 0), shadow_blur_mm=2.2)
 
 
-def holding_hand(rng: np.random.Generator) -> Sprite:
+@cache
+def holding_hand() -> Sprite:
     """The left hand that holds the tube."""
-    grid = Grid(-225, -85, 245, 190, 9.0)
-    return sprite(grid, *hands.left_hand(rng, grid), shadow_blur_mm=2.2)
+    grid = Grid(-225, -85, 245, 190, 8.0)
+    return sprite(grid, *hands.left_hand(np.random.default_rng(5), grid), shadow_blur_mm=2.2)
 
 
 def plaque(is_small: bool) -> Sprite:
@@ -166,7 +211,11 @@ def plaque(is_small: bool) -> Sprite:
     height = -0.6 * np.exp(-((shape / 0.9) ** 2))
     colour = lit(np.asarray(height, np.float32), paint((0.14, 0.20, 0.30), x), grid.scale, 0.7)
     sheen = np.exp(-(((x * 0.8 + y) / 5) ** 2)) * 0.16
-    return sprite(grid, np.clip(colour + sheen[..., None], 0, 1).astype(np.float32), cover(np.asarray(shape, np.float32), grid.scale))
+    return sprite(
+        grid,
+        np.clip(colour + sheen[..., None], 0, 1).astype(np.float32),
+        cover(np.asarray(shape, np.float32), grid.scale),
+    )
 
 
 def rule(rng: np.random.Generator) -> Sprite:
@@ -178,8 +227,15 @@ def rule(rng: np.random.Generator) -> Sprite:
 
     def ticks(pen: ImageDraw.ImageDraw, scale: float) -> None:
         def line(at: float, y0: float, y1: float, wide: float) -> None:
-            pen.rectangle([(at - grid.left - wide / 2) * scale, (y0 - grid.top) * scale,
-                           (at - grid.left + wide / 2) * scale, (y1 - grid.top) * scale], fill=255)
+            pen.rectangle(
+                [
+                    (at - grid.left - wide / 2) * scale,
+                    (y0 - grid.top) * scale,
+                    (at - grid.left + wide / 2) * scale,
+                    (y1 - grid.top) * scale,
+                ],
+                fill=255,
+            )
 
         for number in range(101):
             line(number, 0.6, 0.6 + (4.6 if number % 10 == 0 else 3.5 if number % 5 == 0 else 2.4), 0.17)
@@ -187,11 +243,21 @@ def rule(rng: np.random.Generator) -> Sprite:
             long = 4.4 if number % 16 == 0 else 3.4 if number % 8 == 0 else 2.6 if number % 4 == 0 else 1.9
             line(number * 25.4 / 16, 17.4 - long, 17.4, 0.2)
         for number in range(0, 11):
-            pen.text(((number * 10 - grid.left) * scale, (6.9 - grid.top) * scale), str(number * 10), fill=255,
-                     font=font(2.9 * scale, True), anchor="mm")
+            pen.text(
+                ((number * 10 - grid.left) * scale, (6.9 - grid.top) * scale),
+                str(number * 10),
+                fill=255,
+                font=font(2.9 * scale, True),
+                anchor="mm",
+            )
         for number in range(0, 5):
-            pen.text(((number * 25.4 - grid.left + 1.6) * scale, (11.4 - grid.top) * scale), f"{number} in", fill=255,
-                     font=font(2.5 * scale), anchor="mm")
+            pen.text(
+                ((number * 25.4 - grid.left + 1.6) * scale, (11.4 - grid.top) * scale),
+                f"{number} in",
+                fill=255,
+                font=font(2.5 * scale),
+                anchor="mm",
+            )
 
     colour = blend(colour.astype(np.float32), (0.08, 0.08, 0.09), ink(grid, ticks, 1))
     colour = lit(np.asarray(-0.35 * np.exp(-((box / 0.5) ** 2)), np.float32), colour, grid.scale, 0.05)
@@ -206,33 +272,62 @@ def gauge(hundredths: float) -> Sprite:
     cx, cy, r = 46.0, 0.0, 27.0
     away = np.hypot(x - cx, y - cy)
     jaw = np.minimum(rounded_box(x, y, 8, -3.4, 26, 4.2, 1), rounded_box(x, y, 8, 3.4, 26, 4.2, 1))
-    jaw_colour = lit(np.asarray(-0.4 * np.exp(-((jaw / 0.6) ** 2)), np.float32), paint((0.58, 0.60, 0.62), x), grid.scale, 0.5)
-    ring = lit(np.asarray(np.sqrt(np.clip(9 - (away - r) ** 2, 0, None)), np.float32), paint((0.62, 0.62, 0.64), x), grid.scale, 0.8)
+    jaw_colour = lit(
+        np.asarray(-0.4 * np.exp(-((jaw / 0.6) ** 2)), np.float32), paint((0.58, 0.60, 0.62), x), grid.scale, 0.5
+    )
+    ring = lit(
+        np.asarray(np.sqrt(np.clip(9 - (away - r) ** 2, 0, None)), np.float32),
+        paint((0.62, 0.62, 0.64), x),
+        grid.scale,
+        0.8,
+    )
     face = paint((0.95, 0.94, 0.90), x) * (0.94 + 0.06 * np.clip((x - cx + y) / -30, -1, 1))[..., None]
 
     def marks(pen: ImageDraw.ImageDraw, scale: float) -> None:
         for number in range(50):
             turn = np.radians(number * 7.2 - 90)
             inner = r - (6.0 if number % 10 == 0 else 4.6 if number % 5 == 0 else 3.4)
-            ends = [((cx + q * np.cos(turn) - grid.left) * scale, (q * np.sin(turn) - grid.top) * scale) for q in (inner, r - 2.0)]
+            ends = [
+                ((cx + q * np.cos(turn) - grid.left) * scale, (q * np.sin(turn) - grid.top) * scale)
+                for q in (inner, r - 2.0)
+            ]
             pen.line([*ends[0], *ends[1]], fill=255, width=max(1, round(0.45 * scale)))
             if number % 10 == 0:
                 q = r - 9.2
-                pen.text(((cx + q * np.cos(turn) - grid.left) * scale, (q * np.sin(turn) - grid.top) * scale),
-                         f"{number / 100:.1f}", fill=255, font=font(4.4 * scale, True), anchor="mm")
-        pen.text(((cx - grid.left) * scale, (8.6 - grid.top) * scale), "mm", fill=255, font=font(4.0 * scale), anchor="mm")
+                pen.text(
+                    ((cx + q * np.cos(turn) - grid.left) * scale, (q * np.sin(turn) - grid.top) * scale),
+                    f"{number / 100:.1f}",
+                    fill=255,
+                    font=font(4.4 * scale, True),
+                    anchor="mm",
+                )
+        pen.text(
+            ((cx - grid.left) * scale, (8.6 - grid.top) * scale), "mm", fill=255, font=font(4.0 * scale), anchor="mm"
+        )
 
     face = blend(face.astype(np.float32), (0.1, 0.1, 0.12), ink(grid, marks))
     turn = np.radians(hundredths * 7.2 - 90)
     ux, uy = np.cos(turn), np.sin(turn)
     along, across = (x - cx) * ux + (y - cy) * uy, -(x - cx) * uy + (y - cy) * ux
-    needle = np.maximum(np.abs(across) - np.interp(along, [-7, 0, 22], [1.2, 0.9, 0.3]), np.maximum(-7 - along, along - 22))
+    needle = np.maximum(
+        np.abs(across) - np.interp(along, [-7, 0, 22], [1.2, 0.9, 0.3]), np.maximum(-7 - along, along - 22)
+    )
     face = blend(face, (0.78, 0.08, 0.06), cover(np.asarray(needle, np.float32), grid.scale))
     face = blend(face, (0.2, 0.2, 0.2), cover(np.asarray(away - 1.7, np.float32), grid.scale))
     glass = np.exp(-(((x - cx + 9) / 12) ** 2) - (((y + 12) / 6) ** 2)) * 0.10
-    return sprite(grid, *stack(grid, (jaw_colour, cover(jaw, grid.scale)), (ring, cover(np.asarray(away - r - 3, np.float32), grid.scale)),
-                               (np.clip(face + glass[..., None], 0, 1).astype(np.float32), cover(np.asarray(away - r, np.float32), grid.scale))),
-                  shadow_blur_mm=2)
+    return sprite(
+        grid,
+        *stack(
+            grid,
+            (jaw_colour, cover(jaw, grid.scale)),
+            (ring, cover(np.asarray(away - r - 3, np.float32), grid.scale)),
+            (
+                np.clip(face + glass[..., None], 0, 1).astype(np.float32),
+                cover(np.asarray(away - r, np.float32), grid.scale),
+            ),
+        ),
+        shadow_blur_mm=2,
+    )
 
 
 def cutter() -> tuple[Sprite, Sprite]:
@@ -246,7 +341,9 @@ def cutter() -> tuple[Sprite, Sprite]:
     screws = np.minimum(np.hypot(x - 27, y - 12), np.hypot(x - 27, y + 12)) - 2.4
     block = blend(block, (0.62, 0.60, 0.54), cover(np.asarray(screws, np.float32), grid.scale))
     base = sprite(grid, block, cover(box, grid.scale), 1.6)
-    bar, near = capsules(x, y, [(1.6, -15, 2.2, 1.6, 15, 2.2, 0), (3, 0, 3.6, 34, 0, 3.2, 1), (36, 0, 5.4, 44, 0, 5.4, 1.5)], 0.8)
+    bar, near = capsules(
+        x, y, [(1.6, -15, 2.2, 1.6, 15, 2.2, 0), (3, 0, 3.6, 34, 0, 3.2, 1), (36, 0, 5.4, 44, 0, 5.4, 1.5)], 0.8
+    )
     hue = paint(STEEL, x)
     hue[x > 31] = (0.60, 0.12, 0.10)
     lever = sprite(grid, lit(bar, hue, grid.scale, 0.6), cover(near, grid.scale), 1.6)
@@ -259,7 +356,9 @@ def cup(rng: np.random.Generator) -> Sprite:
     x, y = grid.axes()
     away = np.hypot(x, y)
     rim = np.sqrt(np.clip(9 - (away - 27) ** 2, 0, None))
-    glaze = np.clip(paint((0.82, 0.84, 0.80), x) + 0.02 * noise(rng, grid.shape, 40, 40)[..., None], 0, 1).astype(np.float32)
+    glaze = np.clip(paint((0.82, 0.84, 0.80), x) + 0.02 * noise(rng, grid.shape, 40, 40)[..., None], 0, 1).astype(
+        np.float32
+    )
     handle = np.abs(np.hypot(x - 29, y) - 6.5) - 2.6
     body = lit(np.asarray(rim, np.float32), glaze, grid.scale, 0.5)
     ear = lit(np.asarray(np.sqrt(np.clip(2.6**2 - (handle + 2.6) ** 2, 0, None)), np.float32), glaze, grid.scale, 0.5)
@@ -267,10 +366,21 @@ def cup(rng: np.random.Generator) -> Sprite:
     ripple = 0.02 * np.sin(away * 1.1) + 0.015 * noise(rng, grid.shape, 60, 60)
     water = paint((0.40, 0.52, 0.53), x) * (0.78 + 0.3 * depth + ripple)[..., None]
     water = water * (1 - 0.45 * np.clip((-x - y) / 40, 0, 1) * (away > 12))[..., None]
-    glint = np.exp(-(((x + 8) / 6) ** 2) - (((y + 11) / 2.2) ** 2)) * 0.65 + np.exp(-(((x - 9) / 3) ** 2) - (((y - 8) / 1.2) ** 2)) * 0.25
+    glint = (
+        np.exp(-(((x + 8) / 6) ** 2) - (((y + 11) / 2.2) ** 2)) * 0.65
+        + np.exp(-(((x - 9) / 3) ** 2) - (((y - 8) / 1.2) ** 2)) * 0.25
+    )
     water = np.clip(water + glint[..., None], 0, 1).astype(np.float32)
-    return sprite(grid, *stack(grid, (ear, cover(np.asarray(handle, np.float32), grid.scale)), (body, cover(np.asarray(away - 30, np.float32), grid.scale)),
-                               (water, cover(np.asarray(away - 25.4, np.float32), grid.scale))), 2.5)
+    return sprite(
+        grid,
+        *stack(
+            grid,
+            (ear, cover(np.asarray(handle, np.float32), grid.scale)),
+            (body, cover(np.asarray(away - 30, np.float32), grid.scale)),
+            (water, cover(np.asarray(away - 25.4, np.float32), grid.scale)),
+        ),
+        2.5,
+    )
 
 
 def case(rng: np.random.Generator) -> Sprite:
@@ -292,10 +402,17 @@ def case(rng: np.random.Generator) -> Sprite:
             continue
         edge = cover(np.asarray(np.maximum(np.abs(y - at) - half * 0.8, np.abs(x) - 19), np.float32), grid.scale)
         cane = np.where((x < 2)[..., None], np.array([0.76, 0.55, 0.24]), np.array([0.90, 0.78, 0.52]))
-        cane = np.where((np.abs(x + 15) < 4)[..., None], np.array([0.13, 0.33, 0.22]) if at else np.array([0.55, 0.38, 0.10]), cane)
+        cane = np.where(
+            (np.abs(x + 15) < 4)[..., None], np.array([0.13, 0.33, 0.22]) if at else np.array([0.55, 0.38, 0.10]), cane
+        )
         colour = colour * (1 - edge[..., None]) + cane * edge[..., None]
         height = height + 2.2 * np.sqrt(np.clip(1 - ((y - at) / (half * 0.8)) ** 2, 0, 1)) * edge
-    return sprite(grid, lit(np.asarray(height, np.float32), np.clip(colour, 0, 1).astype(np.float32), grid.scale, 0.2), cover(box, grid.scale), 2)
+    return sprite(
+        grid,
+        lit(np.asarray(height, np.float32), np.clip(colour, 0, 1).astype(np.float32), grid.scale, 0.2),
+        cover(box, grid.scale),
+        2,
+    )
 
 
 def pencil() -> Sprite:
@@ -308,8 +425,12 @@ def pencil() -> Sprite:
     colour[x < -34] = (0.85, 0.66, 0.42)
     colour[x < -43] = (0.12, 0.12, 0.13)
     colour[x > 40] = (0.75, 0.72, 0.66)
-    return sprite(grid, lit(np.asarray(height, np.float32), colour, grid.scale, 0.4),
-                  cover(np.asarray(np.maximum(np.abs(y) - half, np.abs(x) - 46), np.float32), grid.scale), 1.2)
+    return sprite(
+        grid,
+        lit(np.asarray(height, np.float32), colour, grid.scale, 0.4),
+        cover(np.asarray(np.maximum(np.abs(y) - half, np.abs(x) - 46), np.float32), grid.scale),
+        1.2,
+    )
 
 
 def dust(rng: np.random.Generator, count: int, across_mm: float) -> Sprite:
@@ -352,12 +473,25 @@ def tip_front(opening_mm: float) -> Sprite:
     shell = gap + 0.20 + 0.10 * profile
     edge = np.maximum(np.abs(y) - shell, np.abs(x) - half)
     body_edge = np.maximum(np.abs(y) - (shell + 1.9 * profile**0.5), np.abs(x) - half)
-    cane = lit(np.asarray(2.2 * np.sqrt(np.clip(1 - (y / 3.5) ** 2, 0, 1)), np.float32), paint((0.70, 0.55, 0.32), x), grid.scale, 0.1)
+    cane = lit(
+        np.asarray(2.2 * np.sqrt(np.clip(1 - (y / 3.5) ** 2, 0, 1)), np.float32),
+        paint((0.70, 0.55, 0.32), x),
+        grid.scale,
+        0.1,
+    )
     rim = paint((0.97, 0.90, 0.70), x)
     dark = paint((0.05, 0.04, 0.04), x)
     hole = np.maximum(np.abs(y) - gap, np.abs(x) - half)
-    return sprite(grid, *stack(grid, (cane * 0.8, cover(np.asarray(body_edge, np.float32), grid.scale)),
-                               (rim, cover(np.asarray(edge, np.float32), grid.scale)), (dark, cover(np.asarray(hole, np.float32), grid.scale))), 0.8)
+    return sprite(
+        grid,
+        *stack(
+            grid,
+            (cane * 0.8, cover(np.asarray(body_edge, np.float32), grid.scale)),
+            (rim, cover(np.asarray(edge, np.float32), grid.scale)),
+            (dark, cover(np.asarray(hole, np.float32), grid.scale)),
+        ),
+        0.8,
+    )
 
 
 def feeler(rng: np.random.Generator) -> Sprite:
@@ -370,12 +504,28 @@ def feeler(rng: np.random.Generator) -> Sprite:
         for number in range(-30, 31):
             at = number / 5
             long = 2.6 if number % 5 == 0 else 1.2
-            pen.rectangle([(0.1 - grid.left) * scale, (at - 0.035 - grid.top) * scale, (0.1 + long - grid.left) * scale,
-                           (at + 0.035 - grid.top) * scale], fill=255)
+            pen.rectangle(
+                [
+                    (0.1 - grid.left) * scale,
+                    (at - 0.035 - grid.top) * scale,
+                    (0.1 + long - grid.left) * scale,
+                    (at + 0.035 - grid.top) * scale,
+                ],
+                fill=255,
+            )
             if number % 5 == 0:
-                pen.text(((4.2 - grid.left) * scale, (at - grid.top) * scale), str(abs(number // 5)), fill=255,
-                         font=font(0.95 * scale, True), anchor="mm")
-        pen.text(((6.9 - grid.left) * scale, (0 - grid.top) * scale), "mm", fill=255, font=font(1.0 * scale), anchor="mm")
+                pen.text(
+                    ((4.2 - grid.left) * scale, (at - grid.top) * scale),
+                    str(abs(number // 5)),
+                    fill=255,
+                    font=font(0.95 * scale, True),
+                    anchor="mm",
+                )
+        pen.text(
+            ((6.9 - grid.left) * scale, (0 - grid.top) * scale), "mm", fill=255, font=font(1.0 * scale), anchor="mm"
+        )
 
     colour = np.clip(paint((0.80, 0.81, 0.82), x) * (1 + 0.02 * noise(rng, grid.shape, 2, 90))[..., None], 0, 1)
-    return sprite(grid, blend(colour.astype(np.float32), (0.07, 0.07, 0.08), ink(grid, ticks, 1)), cover(box, grid.scale), 0.6)
+    return sprite(
+        grid, blend(colour.astype(np.float32), (0.07, 0.07, 0.08), ink(grid, ticks, 1)), cover(box, grid.scale), 0.6
+    )
