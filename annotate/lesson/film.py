@@ -104,6 +104,12 @@ def _review(material: Material) -> str:
     return "; ".join(f"{what}: {before} before, {after} after" for what, before, after in before_after(material))
 
 
+def _card_chapter(material: Material, number: int) -> str:
+    if number > 0:
+        return "Review"
+    return "Goal" if material.lesson.goal else material.lesson.title
+
+
 def _chapters(
     material: Material, owners: Sequence[int | None], plan: FilmPlan
 ) -> tuple[tuple[Chapter, ...], tuple[int, ...]]:
@@ -112,7 +118,7 @@ def _chapters(
     starts: dict[int, int] = {}
     for number, (owner, placed) in enumerate(zip(owners, plan.placed, strict=True)):
         if owner is None:
-            made.append(Chapter(placed.start_ms, "Goal" if number == 0 else "Review"))
+            made.append(Chapter(placed.start_ms, _card_chapter(material, number)))
         elif abs(owner) not in starts:
             starts[abs(owner)] = placed.start_ms
             step = material.steps[abs(owner) - 1]
