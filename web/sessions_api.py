@@ -68,6 +68,8 @@ def change_recording(recording_id: int) -> Response:
         given["name"] = fields.text("name").strip() or old.name
     if "reed_id" in fields:
         given["reed_id"] = fields.optional_integer("reed_id")
+        if given["reed_id"] is not None:
+            library().reeds.get(given["reed_id"])
     if "position" in fields:
         given["position"] = fields.integer("position")
     made = library().recordings.change(replace(old, **given))

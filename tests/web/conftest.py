@@ -10,6 +10,7 @@ from flask.testing import FlaskClient
 from werkzeug.datastructures import Headers
 
 from annotate.library.store import Library
+from tests.browser.seed import Seeded, seed
 from web import create_app
 from web.context import EXTENSION
 from web.security import TOKEN_HEADER
@@ -21,6 +22,7 @@ class OwnPage(FlaskClient):
     def open(self, *args: Any, **kwargs: Any) -> Any:
         headers = Headers(kwargs.pop("headers", None))
         headers.setdefault(TOKEN_HEADER, self.application.extensions[EXTENSION].token)
+        kwargs.setdefault("buffered", True)  # so that a file is closed with its answer
         return super().open(*args, headers=headers, **kwargs)
 
 
@@ -41,3 +43,9 @@ def client(app: Flask) -> FlaskClient:
 def stranger(app: Flask) -> FlaskClient:
     """A client that knows no token."""
     return FlaskClient(app)
+
+
+@pytest.fixture
+def seeded(library: Library) -> Seeded:
+    """An invented library with sessions, reeds, lines, tags, readings and a lesson."""
+    return seed(library)

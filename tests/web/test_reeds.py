@@ -1,0 +1,91 @@
+"""The pages of reeds: list, history, readings, chart."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from flask.testing import FlaskClient
+
+from annotate.library.store import Library
+from tests.browser.seed import Seeded
+from tests.web.answers import assert_error
+from web.chart import Point, chart
+
+
+def test_reeds_are_listed_and_filtered(client: FlaskClient, seeded: Seeded) -> None:
+    text = client.get("/reeds").get_data(as_text=True)
+    assert text.index(">B14<") < text.index(">B09<")
+    assert "last worked on 9 March 2026" in text and "4 tags in 2 sessions" in text
+    resting = client.get("/reeds?state=resting").get_data(as_text=True)
+    assert ">B09<" in resting and ">B14<" not in resting
+    oboe = client.get("/reeds?instrument=oboe").get_data(as_text=True)
+    assert ">O3<" in oboe and ">B14<" not in oboe
+    assert "is not a state of a reed" in client.get("/reeds?state=lost").get_data(as_text=True)
+
+
+def test_a_reed_shows_its_whole_history(client: FlaskClient, seeded: Seeded) -> None:
+    text = client.get(f"/reeds/{seeded.bassoon.id}").get_data(as_text=True)
+    assert text.index("9 March 2026") < text.index("2 March 2026: First scrape")
+    assert f'href="/sessions/{seeded.first.id}?recording={seeded.recording.id}&amp;at=2000"' in text
+    assert "off the channels, not the rails" in text
+    assert "1.6 mm (0.063 in)" in text and "2.25 in (57.15 mm)" in text
+    assert "3 readings from 1.6 mm (0.063 in) to 1.5 mm (0.059 in)" in text
+    assert 'data-reed="bassoon"' in text
+
+
+def test_an_oboe_reed_without_history(client: FlaskClient, seeded: Seeded) -> None:
+    text = client.get(f"/reeds/{seeded.oboe.id}").get_data(as_text=True)
+    assert "No reading yet." in text and "11 March 2026" in text
+
+
+def test_a_reed_is_added_changed_and_removed(client: FlaskClient, library: Library) -> None:
+    made = client.post(
+        "/api/reeds", json={"name": " B20 ", "instrument": "bassoon", "state": "blank", "made_on": ""}
+    ).json
+    reed_id = made["reed"]["id"]
+    assert made["location"] == f"/reeds/{reed_id}" and made["reed"]["name"] == "B20"
+    again = client.post("/api/reeds", json={"name": "B20"})
+    assert_error(again, 409, "already_there", "B20", "another reed")
+    assert_error(client.post("/api/reeds", json={"name": " "}), 400, "bad_input", "empty")
+    assert_error(client.post("/api/reeds", json={"name": "X", "instrument": "horn"}), 400, "bad_word", "horn")
+    assert client.put(f"/api/reeds/{reed_id}", json={"version": 1, "state": "playing"}).status_code == 200
+    assert client.delete(f"/api/reeds/{reed_id}", json={}).json["message"] == "Reed B20 is removed."
+    client.post("/api/undo", json={})
+    assert library.reeds.get(reed_id).state == "playing"
+
+
+def test_a_reed_in_use_is_not_removed(client: FlaskClient, seeded: Seeded) -> None:
+    answer = client.delete(f"/api/reeds/{seeded.bassoon.id}", json={})
+    assert_error(answer, 400, "bad_input", "4 tags, 4 readings, 2 recordings", "retired")
+
+
+def test_a_reading_is_noted_and_removed(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    address = f"/api/reeds/{seeded.oboe.id}/readings"
+    sent = {"quantity": "tip_opening", "value": "1/16", "unit": "inches", "zone": "opening", "taken_on": "2026-03-12"}
+    made = client.post(address, json=sent).json
+    assert made["message"] == "Tip opening 0.0625 in (1.59 mm) is noted."
+    assert_error(client.post(address, json={**sent, "unit": "Hz"}), 400, "bad_unit", "Hz", "mm")
+    assert_error(client.post(address, json={**sent, "value": "wide"}), 400, "bad_input", "wide")
+    assert_error(client.post(address, json={**sent, "zone": "collar"}), 400, "bad_word", "collar")
+    client.delete(f"/api/readings/{made['reading']['id']}", json={})
+    assert library.readings.of_reed(seeded.oboe.id) == []
+
+
+def test_a_chart_places_days_and_values() -> None:
+    points = [
+        Point(date(2026, 3, 11), 2.0, "2 mm"),
+        Point(date(2026, 3, 1), 1.0, "1 mm"),
+        Point(date(2026, 3, 6), 1.5, "1.5 mm"),
+    ]
+    drawn = chart(points, "mm")
+    assert drawn is not None
+    assert [dot.x for dot in drawn.dots] == [46.0, 177.0, 308.0]
+    assert [dot.y for dot in drawn.dots] == [86.0, 50.0, 14.0]
+    assert (drawn.lowest, drawn.highest, drawn.first_day, drawn.last_day) == ("1", "2", "2026-03-01", "2026-03-11")
+    assert chart(points[:1], "mm") is None
+
+
+def test_a_chart_of_equal_values_on_one_day_divides_by_nothing() -> None:
+    drawn = chart([Point(date(2026, 3, 1), 1.0, "a"), Point(date(2026, 3, 1), 1.0, "b")], "mm")
+    assert drawn is not None
+    assert [(dot.x, dot.y) for dot in drawn.dots] == [(46.0, 50.0), (308.0, 50.0)]
