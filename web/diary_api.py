@@ -246,17 +246,13 @@ def marks(session_id: int) -> Response:
     store = library()
     diary = Diary(store, session_id)
     return jsonify(
-        tag=_versions(store.tags.of_session(session_id)),
-        reading=_versions(store.readings.of_session(session_id)),
-        correction=_versions(store.corrections.of_session(session_id)),
-        line=_versions(store.lines.of_session(session_id)),
+        tag=store.tags.versions(session_id),
+        reading={one.id: one.version for one in store.readings.of_session(session_id)},
+        correction=store.corrections.versions(session_id),
+        line=store.lines.versions(session_id),
         session={session_id: diary.session.version},
         heats=diary.heats(),
     )
-
-
-def _versions(values: list[Any]) -> dict[int, int]:
-    return {value.id: value.version for value in values}
 
 
 @blueprint.get("/sessions/<int:session_id>/work")

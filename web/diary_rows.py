@@ -11,6 +11,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
 
+from markupsafe import Markup
+
 from annotate.model import Line, Sound
 
 SHORTEST_GAP_MS = 1500  # silence between lines that gets no row of its own: a breath between sentences
@@ -33,6 +35,14 @@ class Row:
     line: Line | None = None
     has_still: bool = False
     cards: list[object] = field(default_factory=list)
+
+    @property
+    def attributes(self) -> Markup:
+        """What the page's scripts read of a row. Made here: a long session has thousands of rows."""
+        text = f'data-start="{self.start_ms}" data-end="{self.end_ms}" data-kind="{self.kind}"'
+        if self.line:
+            text += f' data-line="{self.line.id}" data-version="{self.line.version}"'
+        return Markup(text + (" data-still" if self.has_still else ""))
 
     @property
     def word(self) -> str:

@@ -44,10 +44,6 @@ class Chapter:
     lines: int
     works: list[dict[str, Any]]
 
-    @property
-    def media(self) -> dict[str, Any]:
-        return plain_recording(self.recording)
-
 
 class Diary:
     """One session with its recordings, read once for one answer."""
@@ -80,10 +76,14 @@ class Diary:
         lines = self.store.lines.of_recording(recording.id)
         found = rows(lines, self.store.recordings.sounds(recording.id), recording.duration_ms)
         place_cards(found, self._moments(recording.id))
-        reed = self.reed_of(recording.id)
-        instrument = reed.instrument if reed else self.instruments()[0]
         works = works_of(self.store, [recording.id])
-        return Chapter(recording, reed, instrument, chunks(found), len(lines), works)
+        reed = self.reed_of(recording.id)
+        return Chapter(recording, reed, self.instrument_of(recording), chunks(found), len(lines), works)
+
+    def instrument_of(self, recording: Recording) -> str:
+        """The instrument of the reed in hand, else the session's first."""
+        reed = self.reed_of(recording.id)
+        return reed.instrument if reed else self.instruments()[0]
 
     def _moments(self, recording_id: int) -> list[tuple[int, object]]:
         tags = self.store.tags.of_recording(recording_id)

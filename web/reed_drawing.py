@@ -79,7 +79,8 @@ def drawing(instrument: str, work: Mapping[Place, int] | None = None) -> Drawing
     plain = _plain_drawing(instrument)
     if not work:
         return plain
-    spots = tuple(_warmed(spot, heat(instrument, work)) for spot in plain.spots)
+    levels = heat(instrument, work)
+    spots = tuple(_warmed(spot, levels) for spot in plain.spots)
     return Drawing(instrument, spots, plain.names, plain.grain, plain.body, plain.thread, plain.twist)
 
 
@@ -99,7 +100,8 @@ def heat(instrument: str, work: Mapping[Place, int]) -> dict[str, tuple[int, int
     A place without blade or side, or with 'both', counts for every part it covers.
     """
     spent: dict[str, int] = {}
-    for part in _MODULES[instrument].parts():
+    for spot in _plain_drawing(instrument).spots:
+        part = spot.part
         if part.key not in spent:
             spent[part.key] = sum(ms for place, ms in work.items() if covers(place, part))
     most = max(spent.values(), default=0)

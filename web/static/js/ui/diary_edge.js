@@ -20,6 +20,7 @@ export function lanesOf(tags) {
 /** `tagsOf(recording)` gives the tags, `peaksOf(recording)` a function (startMs, endMs) -> 0..1, or null. */
 export function diaryEdge(rows, tagsOf, peaksOf) {
   const near = new Set();
+  const known = new Map(); // recording -> its tags and their lanes, until something changes
   const size = new ResizeObserver((entries) => entries.forEach(({ target }) => near.has(target) && draw(target)));
   const view = new IntersectionObserver(
     (entries) => {
@@ -37,6 +38,11 @@ export function diaryEdge(rows, tagsOf, peaksOf) {
     },
     { rootMargin: NEAR },
   );
+
+  function ofRecording(recording) {
+    if (!known.has(recording)) known.set(recording, { tags: tagsOf(recording), lanes: lanesOf(tagsOf(recording)) });
+    return known.get(recording);
+  }
 
   function canvasOf(chunk) {
     const canvas = chunk.querySelector(':scope > canvas') ?? document.createElement('canvas');
@@ -61,9 +67,9 @@ export function diaryEdge(rows, tagsOf, peaksOf) {
     const style = getComputedStyle(chunk);
     const colour = (name) => style.getPropertyValue(name).trim();
     const bars = LANES * (BAR + 1);
-    const own = chapter.rows.filter((row) => row.element.parentElement === chunk);
-    const tags = tagsOf(chapter.recording);
-    const lanes = lanesOf(tags);
+    const first = rows.rowOf(chunk.querySelector('.diary-row')).at;
+    const own = chapter.rows.slice(first, first + chunk.querySelectorAll('.diary-row').length);
+    const { tags, lanes } = ofRecording(chapter.recording);
     const peak = peaksOf(chapter.recording);
     for (const row of own) {
       const top = row.element.offsetTop;
@@ -97,6 +103,9 @@ export function diaryEdge(rows, tagsOf, peaksOf) {
   return {
     watch,
     /** Draw again what is near, after tags or peaks have changed. */
-    redraw: () => near.forEach(draw),
+    redraw() {
+      known.clear();
+      near.forEach(draw);
+    },
   };
 }

@@ -37,7 +37,8 @@ export function diaryRows(root, tools, { onActive }) {
     const found = element?.closest?.('.diary-row');
     if (!found) return null;
     const { rows } = chapters.get(Number(found.closest('.diary-chapter').dataset.recording));
-    return rows[rowAt(rows, Number(found.dataset.start))].element === found ? rows[rowAt(rows, Number(found.dataset.start))] : rows.find((row) => row.element === found);
+    const likely = rows[rowAt(rows, Number(found.dataset.start))];
+    return likely.element === found ? likely : rows.find((row) => row.element === found); // lines may start together
   }
 
   function setActive(row, { focus = false, scroll = false } = {}) {
