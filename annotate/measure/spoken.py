@@ -190,7 +190,8 @@ def _article(words: Sequence[str], i: int) -> Amount | None:
     after = words[unit[1]] if unit[1] < len(words) else ""
     time = unit[0] in ("min", "h") and before in ("for", "about", "only", "in", "another") and after not in ("ago", "or")
     size = unit[0] in ("mm", "in", "thou", "cm") and (before in _BEFORE_ONE or after in _AFTER_ONE)
-    return Amount(i, i + 1, Fraction(1)) if time or size else None
+    turn = unit[0] == "turns" and after in ("of", "with", "on")
+    return Amount(i, i + 1, Fraction(1)) if time or size or turn else None
 
 
 _BEFORE_ONE = frozenset("by off about take took taking clip clipped cut only another almost nearly of".split())

@@ -15,7 +15,7 @@ def faults(found: Reading, stands: list[Stand]) -> list[tuple[int, Find]]:
     """The symptoms that stand, each with the number of its clause."""
     out: list[tuple[int, Find]] = []
     for number, (clause, stand) in enumerate(zip(found.clauses, stands, strict=True)):
-        if stand.mode is None:
+        if stand.mode is None or _is_asked_and_denied(found, number):
             continue
         said = [*found.within(found.symptoms, clause), *_of_what_went_before(found, number)]
         out += [(number, f) for f in said if not _is_denied(found, clause, f) and not _is_test(found, f)]
@@ -47,6 +47,13 @@ def _of_what_went_before(found: Reading, number: int) -> list[Find]:
     return out
 
 
+def _is_asked_and_denied(found: Reading, number: int) -> bool:
+    """ "Is that a crack? No." """
+    clause = found.clauses[number]
+    after = found.words[clause.end : clause.end + 1]
+    return found.words[clause.end - 1] == "?" and after in (["no"], ["nope"], ["nah"], ["not"])
+
+
 def _is_test(found: Reading, fault: Find) -> bool:
     """ "Check for leaks" and "leak test" name the test, "no crow" and the like stay what they say."""
     return fault.id == "leak" and any(
@@ -58,6 +65,8 @@ def _is_test(found: Reading, fault: Find) -> bool:
 def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:
     words = found.words
     before = words[max(clause.start, fault.start - 5) : fault.start]
+    if fault.id == "tip_closed" and any(w.startswith(("press", "squeez", "pinch", "push", "hold", "get", "to")) for w in before[-3:]):
+        return True
     others = [f.end for f in found.symptoms if clause.start <= f.end <= fault.start]
     if others and "or" not in before and "nor" not in before:
         before = words[max(others[-1], fault.start - 5) : fault.start]

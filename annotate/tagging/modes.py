@@ -14,6 +14,7 @@ _NOT_NEGATING = frozenset(("only", "just", "bad", "sure", "yet", "forget"))
 
 
 _INTERJECTION = frozenset("the , i it that this we wait not left right no . let now".split())
+_NO_FAULT = frozenset("change problem problems issue issues leak difference idea doubt way wonder matter one bubbles crow rattle good".split())
 _SAYS_NOT = frozenset("hands untouched unscraped omitted skipped spared avoided".split())
 
 
@@ -29,7 +30,8 @@ def stands(found: Reading, cues: list[Find | None]) -> list[Stand]:
     """The stand of every clause, in order; what one clause says may hold for the next."""
     out: list[Stand] = []
     for i, clause in enumerate(found.clauses):
-        before = out[i - 1] if i and found.clauses[i - 1].sentence == clause.sentence else None
+        asked = i > 0 and found.words[found.clauses[i - 1].end - 1] == "?" and out[i - 1].mode == "recap"
+        before = out[i - 1] if asked or (i and found.clauses[i - 1].sentence == clause.sentence) else None
         out.append(_stand(found, clause, cues[i], before))
     _look_back(found, out, cues)
     return out
@@ -78,7 +80,7 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
 def _starts_anew(found: Reading, clause: Clause) -> bool:
     """ "... so I", "now let me", "but today": the maker's own work begins after a rule or a tale."""
     words = found.words[clause.start : clause.start + 4]
-    return bool({"i", "we", "let", "today", "now", "here", "tonight"} & set(words))
+    return bool({"i", "we", "let", "mine", "today", "now", "here", "tonight"} & set(words))
 
 
 def _excuses(found: Reading, clause: Clause, kind: str, cue: Find | None, maker: bool) -> bool:
@@ -145,7 +147,7 @@ def _is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
     for find in negations:
         words = found.plain[find.start : find.end]
         after = found.plain[find.end] if find.end < len(found.plain) else "."
-        if words == ["no"] and after in _INTERJECTION:
+        if words[0] == "no" and after in _INTERJECTION | _NO_FAULT:
             continue
         if words[-1] == "not" and after in _NOT_NEGATING:
             continue

@@ -7,7 +7,7 @@ from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
 
 _LANDMARK_BEFORE = frozenset(
-    "toward towards behind beside near below above past beyond until till against meets than with like alongside "
+    "toward towards behind beside near below above past beyond until till against meets than alongside "
     "before short opposite".split()
 )
 _SKIP = frozenset("the a an its this that both each my left right upper lower top bottom front wire up down very two _".split())
@@ -20,7 +20,7 @@ _SIDELESS = _PLACELESS | {"ream", "form", "clip", "leak", "clear"}
 
 def worked_on(found: Reading, clause: Clause, step: str, cue: Find | None) -> tuple[tuple[str, ...], str | None, str | None]:
     """Zones, blade and side of the work of ``step`` in this clause."""
-    places = [p for p in found.within(found.places, clause) if not is_landmark(found, p, clause)]
+    places = [p for p in found.within(found.places, clause) if step == "leak" or not is_landmark(found, p, clause)]
     places = [p for p in places if not _belongs_to_fault(found, p)]
     faults = [s for s in found.within(found.symptoms, clause) if cue is not None and s.start < cue.start]
     if faults and step not in ("inspect", "measure", "leak"):

@@ -105,7 +105,8 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
     if step == "clip":
         return "length"
     if step == "ream":
-        return "diameter"
+        on = {"bocal", "mandrel"} & set(found.words[clause.start : clause.end])
+        return "length" if on or named == "length" else "diameter"
     if step == "wires" and named not in ("diameter", "width", "thickness"):
         return "wire_distance"
     if step in ("scrape", "sand", "profile") and amount.unit in ("thou", "µm"):
@@ -131,6 +132,16 @@ def _named(found: Reading, clause: Clause, amount: Amount) -> str | None:
     order |= {"tip_opening": 1, "wire_distance": 0, "diameter": 2, "width": 3, "length": 4, "thickness": 5}
     best = min(finds, key=lambda q: (order[q.id], abs(q.start - amount.start)), default=None)
     return best.id if best else None
+
+
+def _like_before(found: Reading, clause: Clause, amount: Amount) -> str | None:
+    """ "Ten thou at the collar and four at the tip": the unit said just before holds for a number that names its place."""
+    after = found.words[amount.end] if amount.end < len(found.words) else "."
+    before = [a for a in found.amounts if a.end <= amount.start and a.start >= clause.start - 12]
+    if not before or after not in ("at", "on", "up", "down", "along", "by", "in", "across"):
+        return None
+    unit = before[-1].unit
+    return unit if unit in _LENGTHS or unit == "strokes" else None
 
 
 def _says_gauge(found: Reading, clause: Clause) -> bool:
@@ -160,6 +171,10 @@ def _unsaid(found: Reading, clause: Clause, amount: Amount, step: str | None, zo
     if amount.part == 10 or amount.part == 100:
         quantity = _dimension(found, clause, Amount(amount.start, amount.end, value, "mm"), step, zones)
         return _made(found, quantity, value, "mm", _zone(quantity, zones), amount, said=False)
+    like = _like_before(found, clause, amount)
+    if like:
+        quantity = "strokes" if like == "strokes" else _dimension(found, clause, Amount(amount.start, amount.end, value, like), step, zones)
+        return _made(found, quantity, value, like, _zone(quantity, zones), amount, said=False)
     if value in GRITS and step == "sand":
         return _made(found, "grit", value, "grit", None, amount, said=False)
     if any(w in ("humidity", "humid", "hygrometer") for w in words[clause.start : clause.end]) and 5 <= value <= 100:

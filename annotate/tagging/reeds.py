@@ -50,7 +50,7 @@ def _plain(name: str) -> str:
 def _at(found: Reading, i: int) -> tuple[str, int] | None:
     words = found.words
     word, before = words[i], words[i - 1] if i else ""
-    if word in _NAMING and before not in ("i", "we", "you", "to", "gauge", "dial"):
+    if word in _NAMING and not (word == "read" and before in ("i", "we", "you", "to", "gauge", "dial")):
         j = i + 1
         while j < len(words) and words[j] in ("number", "no", "is", "id", "called", ","):
             if words[j] in ("is", ",") and not (j + 1 < len(words) and words[j + 1] in ("number",)):
@@ -62,12 +62,20 @@ def _at(found: Reading, i: int) -> tuple[str, int] | None:
         if after and (i == 0 or before in ("is", ",", "to", "with", "on", "and", "now", "take", "for", "put", "reed", ".", "so", "back", "'s", "of", "next", "this")):
             return after
     if len(word) == 1 and word.isalpha() and word not in ("i",):
-        return _id(words, i, is_named=False)
+        return _id(words, i, is_named=_introduces(found, i))
     if word in COLOURS and words[i + 1 : i + 2] in (["one"], ["reed"], ["read"]) and before in ("the", "this", "my", "that", "our"):
         return word, i + 2
     if word in COLOURS and words[i + 1 : i + 3] == ["thread", "reed"]:
         return word, i + 3
     return None
+
+
+def _introduces(found: Reading, i: int) -> bool:
+    """ "This is B five", "we are done with B three": no note is meant where nothing is played or at fault."""
+    before = " ".join(found.words[max(0, i - 2) : i])
+    led = before in ("this is", "that is", "here is", "done with", "working on", "work on", "back to", "on to", "it is", "finished with", "now with", "start with", "called reed")
+    sounding = found.symptoms or any(c.id.startswith(("play", "crow")) for c in found.cues)
+    return led and not sounding
 
 
 def _id(words: Sequence[str], i: int, *, is_named: bool) -> tuple[str, int] | None:
@@ -86,6 +94,6 @@ def _id(words: Sequence[str], i: int, *, is_named: bool) -> tuple[str, int] | No
         if not is_named and (letter in _NOTES and value < 10 or letter in ("a", "i", "s", "x")) and letter != "x":
             return None
         return f"{letter.upper()}-{value}", end
-    if letter and is_named and letter not in ("i", "a") and words[i + 1 : i + 2] not in (["flat"], ["sharp"]):
+    if letter and is_named and words[i - 1] in _NAMING and letter not in ("i", "a") and words[i + 1 : i + 2] not in (["flat"], ["sharp"]):
         return letter.upper(), i + 1
     return None

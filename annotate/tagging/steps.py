@@ -12,6 +12,11 @@ _ORDER = (
 ).split()
 _CANE_WORDS = frozenset("cane wood hair bit whisker touch shaving fraction more material thou sliver".split())
 GRITS = frozenset((150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000))
+_ADJECTIVES = frozenset("thin narrow free open dull level even smooth round flat clean clear dry wet loose slim trim tight light".split())
+_BEFORE_ADJECTIVE = frozenset(
+    "is 's are was too very so bit as more still looks look feels feel sounds quite rather seems how not a an really pretty "
+    "nice already almost little be nicely now".split()
+)
 _PRONOUNS = frozenset("it this that them those these there here".split())
 _OPENING_WORDS = frozenset("opening aperture gap mouth tip reed blades".split())
 
@@ -28,6 +33,9 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     if zones & WIRE_ZONES and any(c.id.startswith("wires") for c in pair):
         squeezes = [c for c in pair if c.id.startswith("opening") and not _says_opening(found, c)]
         met, pair = [c for c in met if c not in squeezes], [c for c in pair if c not in squeezes]
+    looks = [c.start for c in met if c.id == "inspect/"]
+    if looks and any(c.id.startswith("opening") and c.start > min(looks) for c in pair):
+        met, pair = [c for c in met if c not in pair], []
     if pair:
         first = min(pair, key=lambda c: (c.start, c.id != "wires/wire"))
         met = [c for c in met if c not in pair or c.id == first.id]
@@ -133,6 +141,8 @@ def _is_noun(cue: Find, found: Reading) -> bool:
     before = words[cue.start - 1] if cue.start else "."
     if words[cue.start] == "dust":
         return before in ("cane", "the", "saw", "fine", "this", "that", "of", "no", "all", "some", "wood", "any", "more")
+    if words[cue.start] in _ADJECTIVES and before in _BEFORE_ADJECTIVE:
+        return True
     if words[cue.start] != "opening":
         return False
     after = words[cue.start + 1] if cue.start + 1 < len(words) else "."

@@ -69,6 +69,8 @@ def _labels(found: Reading, cues: list[Find | None], judged: list[Stand], contex
     measured: list[Measurement] = []
     for number, (clause, cue, stand) in enumerate(zip(found.clauses, cues, judged, strict=True)):
         label = _label(found, clause, cue, stand, carried) if stand.mode else None
+        if stand.mode is None and stand.rule in ("talk", "camera"):
+            measured += [m for m in readings(found, clause, None, ()) if m.quantity in ("humidity", "temperature")]
         if stand.mode is not None:
             step = label.step if label else None
             zones = label.zones if label else _zones(found, clause)
@@ -133,7 +135,11 @@ def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carri
             return None
     else:
         step, rule = cue.id.split("/")[0], cue.said
+    if step == "rest" and stand.mode == "negated" and "leav" in rule:
+        return None
     zones, blade, side = worked_on(found, clause, step, cue)
+    if zones and _is_that_place(found, clause) and carried.zones:
+        blade, side = blade or carried.blade, side or carried.side
     confidence = 0.85 if cue and is_strong(cue) else 0.7
     points = _points_back(found, clause, pointing)
     if step in ("scrape", "sand") and cue is not None and not points:
@@ -171,6 +177,12 @@ def _follows_place(found: Reading, clause: Clause) -> bool:
     before = found.clauses[at - 1] if at else None
     strokes = any(a.unit == "strokes" for a in found.amounts if clause.holds(a))
     return before is not None and before.sentence == clause.sentence and strokes
+
+
+def _is_that_place(found: Reading, clause: Clause) -> bool:
+    """ "The tip is thick on the right, I'll dust that corner": that one, on the side just named."""
+    places = [p for p in found.within(found.places, clause) if p.id.startswith("zones:")]
+    return any(p.start and found.words[p.start - 1] in ("that", "those") for p in places)
 
 
 def _step_without_cue(found: Reading, clause: Clause, stand: Stand, carried: _Carried, pointing: set[str]) -> tuple[str | None, str]:
