@@ -25,10 +25,9 @@ _SMALL = {
         "seventeen eighteen nineteen".split()
     )
 }
-_TENS = {
-    w: 10 * n
-    for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), start=2)
-} | {"fourty": 40}
+_TENS = {w: 10 * n for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), start=2)} | {
+    "fourty": 40
+}
 _NOUGHT = frozenset("oh o zero nought naught null".split())
 _PARTS = {
     "half": 2, "halves": 2, "third": 3, "quarter": 4, "fifth": 5, "sixth": 6, "eighth": 8, "tenth": 10,
@@ -72,7 +71,9 @@ _UNITS: tuple[tuple[str, str], ...] = (
 _UNIT_WORDS = {tuple(said.split()): unit for said, unit in _UNITS}
 _LONGEST_UNIT = max(map(len, _UNIT_WORDS))
 _BETWEEN = frozenset("of a an the more light gentle very long short little good full quick tiny single".split())
-_PER = frozenset({"strokes", "turns", "half turns", "coats"})  # counts take an adjective before them: "six light strokes"
+_PER = frozenset(
+    {"strokes", "turns", "half turns", "coats"}
+)  # counts take an adjective before them: "six light strokes"
 _MM = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10), "thou": Fraction(254, 10000), "µm": Fraction(1, 1000)}  # fmt: skip
 
 
@@ -188,7 +189,9 @@ def _article(words: Sequence[str], i: int) -> Amount | None:
         return None
     before = words[i - 1] if i else ""
     after = words[unit[1]] if unit[1] < len(words) else ""
-    time = unit[0] in ("min", "h") and before in ("for", "about", "only", "in", "another") and after not in ("ago", "or")
+    time = (
+        unit[0] in ("min", "h") and before in ("for", "about", "only", "in", "another") and after not in ("ago", "or")
+    )
     size = unit[0] in ("mm", "in", "thou", "cm") and (before in _BEFORE_ONE or after in _AFTER_ONE)
     turn = unit[0] == "turns" and after in ("of", "with", "on")
     return Amount(i, i + 1, Fraction(1)) if time or size or turn else None
@@ -230,7 +233,7 @@ def _fraction(words: Sequence[str], i: int) -> Amount | None:
 
 
 def _bare_part(words: Sequence[str], i: int) -> Amount | None:
-    """"half a millimetre", "quarter turn", "thirty second of an inch": a part that no number stands before."""
+    """ "half a millimetre", "quarter turn", "thirty second of an inch": a part that no number stands before."""
     part = _part(words, i)
     if part is None:
         return None

@@ -8,16 +8,34 @@ from annotate.tagging.sentence import Clause, Reading
 
 _NO = frozenset("no not never without nor neither hardly less isnt nothing none cured fixed".split())
 _GONE = frozenset("gone disappeared vanished cured fixed solved went away better stopped over".split())
-_SELF = ("no_crow", "slow_response", "leak", "sagging", "swollen", "free", "stuffy", "high_weak", "high_crow", "uneven_blades", "tip_closed", "bump", "unstable")
+_SELF = (
+    "no_crow",
+    "slow_response",
+    "leak",
+    "sagging",
+    "swollen",
+    "free",
+    "stuffy",
+    "high_weak",
+    "high_crow",
+    "uneven_blades",
+    "tip_closed",
+    "bump",
+    "unstable",
+)
 
 
-def faults(found: Reading, stands: list[Stand]) -> list[tuple[int, Find]]:
-    """The symptoms that stand, each with the number of its clause."""
+def faults(found: Reading, stands: list[Stand], test: str | None = None) -> list[tuple[int, Find]]:
+    """The symptoms that stand, each with the number of its clause; ``test`` is crow or play, if just heard."""
     out: list[tuple[int, Find]] = []
     for number, (clause, stand) in enumerate(zip(found.clauses, stands, strict=True)):
         if stand.mode is None or _is_asked_and_denied(found, number):
             continue
-        said = [*found.within(found.symptoms, clause), *_of_what_went_before(found, number)]
+        said = [
+            *found.within(found.symptoms, clause),
+            *_of_what_went_before(found, number),
+            *_of_the_test(found, number, test),
+        ]
         out += [(number, f) for f in said if not _is_denied(found, clause, f) and not _is_test(found, f)]
     return out
 
@@ -36,7 +54,9 @@ _MUCH = frozenset("hair tad too bit little very rather still so quite is 's touc
 def _of_what_went_before(found: Reading, number: int) -> list[Find]:
     """ "The tip opening is 1.6, which is a bit large": an adjective of the place last named."""
     clause = found.clauses[number]
-    spoken = [p for p in found.places if p.id.startswith("zones:") and p.end <= clause.end and p.start >= clause.start - 25]
+    spoken = [
+        p for p in found.places if p.id.startswith("zones:") and p.end <= clause.end and p.start >= clause.start - 25
+    ]
     out: list[Find] = []
     for i in range(clause.start + 1, clause.end):
         before = [p for p in spoken if p.end <= i]
@@ -44,6 +64,25 @@ def _of_what_went_before(found: Reading, number: int) -> list[Find]:
         taken = any(f.start <= i < f.end for f in found.symptoms)
         if meant and not taken and found.words[i - 1] in _MUCH:
             out.append(Find(meant, i, i + 1, "adjective of the place before"))
+    return out
+
+
+_CROW_WORDS = {
+    "tight": "high_crow", "high": "high_crow", "pinched": "high_crow", "deep": "deep_crow", "low": "deep_crow", "loose": "deep_crow",
+}  # fmt: skip
+
+
+def _of_the_test(found: Reading, number: int, test: str | None) -> list[Find]:
+    """ "Still too tight" after a crow judges that crow."""
+    clause = found.clauses[number]
+    crows = test == "crow" or any(c.id == "crow/" for c in found.cues if c.start < clause.start)
+    if not crows or found.within(found.places, clause):
+        return []
+    out = []
+    for i in range(clause.start, clause.end):
+        taken = any(f.start <= i < f.end for f in found.symptoms)
+        if not taken and found.words[i] in _CROW_WORDS and i and found.words[i - 1] in _MUCH:
+            out.append(Find(_CROW_WORDS[found.words[i]], i, i + 1, "adjective of the crow before"))
     return out
 
 
@@ -57,7 +96,10 @@ def _is_asked_and_denied(found: Reading, number: int) -> bool:
 def _is_test(found: Reading, fault: Find) -> bool:
     """ "Check for leaks" and "leak test" name the test, "no crow" and the like stay what they say."""
     return fault.id == "leak" and any(
-        c.id.startswith("leak/") and c.start <= fault.start and fault.end <= c.end and c.end - c.start > fault.end - fault.start
+        c.id.startswith("leak/")
+        and c.start <= fault.start
+        and fault.end <= c.end
+        and c.end - c.start > fault.end - fault.start
         for c in found.cues
     )
 
@@ -65,7 +107,9 @@ def _is_test(found: Reading, fault: Find) -> bool:
 def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:
     words = found.words
     before = words[max(clause.start, fault.start - 5) : fault.start]
-    if fault.id == "tip_closed" and any(w.startswith(("press", "squeez", "pinch", "push", "hold", "get", "to")) for w in before[-3:]):
+    if fault.id == "tip_closed" and any(
+        w.startswith(("press", "squeez", "pinch", "push", "hold", "get", "to")) for w in before[-3:]
+    ):
         return True
     others = [f.end for f in found.symptoms if clause.start <= f.end <= fault.start]
     if others and "or" not in before and "nor" not in before:

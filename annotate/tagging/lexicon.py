@@ -13,9 +13,7 @@ from annotate.tagging.forms import forms
 from annotate.tagging.patterns import Finder, Pattern, compile_pattern
 from annotate.vocabulary import Vocabulary, Word, vocabulary
 
-BLADE_ZONES = frozenset(
-    "tip corners wings heart spine channels rails back collar blend windows catch whole".split()
-)
+BLADE_ZONES = frozenset("tip corners wings heart spine channels rails back collar blend windows catch whole".split())
 WIRE_ZONES = frozenset(("wire_1", "wire_2", "wire_3"))
 
 

@@ -14,7 +14,9 @@ _NOT_NEGATING = frozenset(("only", "just", "bad", "sure", "yet", "forget"))
 
 
 _INTERJECTION = frozenset("the , i it that this we wait not left right no . let now".split())
-_NO_FAULT = frozenset("change problem problems issue issues leak difference idea doubt way wonder matter one bubbles crow rattle good".split())
+_NO_FAULT = frozenset(
+    "change problem problems issue issues leak difference idea doubt way wonder matter one bubbles crow rattle good".split()
+)
 _SAYS_NOT = frozenset("hands untouched unscraped omitted skipped spared avoided".split())
 
 
@@ -103,9 +105,30 @@ def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:
     upto = found.words[clause.start : cue.start] if cue else words
     if any(w in ("will", "shall") for w in words):
         return "future"
-    if any(w in ("am", "let") for w in upto) or any(a == "are" and b.endswith("ing") for a, b in zip(words, words[1:], strict=False)):
+    if any(w in ("am", "let") for w in upto) or any(
+        a == "are" and b.endswith("ing") for a, b in zip(words, words[1:], strict=False)
+    ):
         return "now"
-    if any(w in ("did", "was", "were", "had", "went", "took", "got", "helped", "made", "came", "have", "has", "tried", "gave") for w in words):
+    if any(
+        w
+        in (
+            "did",
+            "was",
+            "were",
+            "had",
+            "went",
+            "took",
+            "got",
+            "helped",
+            "made",
+            "came",
+            "have",
+            "has",
+            "tried",
+            "gave",
+        )
+        for w in words
+    ):
         return "past"
     if cue is None:
         return "none"
@@ -118,7 +141,10 @@ def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:
 def _is_until(found: Reading, clause: Clause) -> bool:
     """ "Until Thursday", "for Friday's sake": the day ends something and does not place it."""
     days = [f for f in found.within(found.modes, clause) if f.id == "day"]
-    return all(f.start and found.words[f.start - 1] in ("until", "till", "before", "by", "last", "next", "since", "for") for f in days)
+    return all(
+        f.start and found.words[f.start - 1] in ("until", "till", "before", "by", "last", "next", "since", "for")
+        for f in days
+    )
 
 
 def _only_weekday(found: Reading, clause: Clause) -> bool:
@@ -133,7 +159,25 @@ def _is_done_now(found: Reading, clause: Clause, cue: Find | None, tense: str) -
     if tense != "past" and plans and all(f.start and found.words[f.start - 1] in ("until", "till") for f in plans):
         return True
     said = [" ".join(found.words[f.start : f.end]) for f in plans]
-    soft = all(s.startswith(("i want", "we want", "want to", "i would like", "i need", "we need", "i have to", "we have to", "like to", "i must", "i should", "we should")) for s in said)
+    soft = all(
+        s.startswith(
+            (
+                "i want",
+                "we want",
+                "want to",
+                "i would like",
+                "i need",
+                "we need",
+                "i have to",
+                "we have to",
+                "like to",
+                "i must",
+                "i should",
+                "we should",
+            )
+        )
+        for s in said
+    )
     ids = _ids(found, clause)
     if soft and ("now" in ids):
         return True
@@ -182,8 +226,12 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
             out[i - 1] = Stand("negated", "asked and denied")
         if clause.sentence != before.sentence or out[i - 1].mode not in ("done", "plan"):
             continue
-        late = {" ".join(found.words[f.start : f.end]).strip() for f in found.within(found.modes, clause) if f.id == "recap"}
-        if out[i].mode == "recap" and (late & {"so far", "already", "earlier"} or any("remember" in w or "recall" in w for w in late)):
+        late = {
+            " ".join(found.words[f.start : f.end]).strip() for f in found.within(found.modes, clause) if f.id == "recap"
+        }
+        if out[i].mode == "recap" and (
+            late & {"so far", "already", "earlier"} or any("remember" in w or "recall" in w for w in late)
+        ):
             out[i - 1] = Stand("recap", "recap looks back")
         if out[i].rule == "recap looks back" and _tense(found, before, cues[i - 1]) == "past":
             out[i - 1] = Stand("recap", "recap looks back")
@@ -192,14 +240,18 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
         if out[i].mode == "plan" and _is_condition(found, before):
             out[i - 1] = Stand("plan", "condition of a plan")
         plans = {" ".join(found.words[f.start : f.end]) for f in found.within(found.modes, clause) if f.id == "plan"}
-        if out[i].mode == "plan" and any("wait" in p or p.startswith(("next", "tomorrow", "job", "that is for")) for p in plans):
+        if out[i].mode == "plan" and any(
+            "wait" in p or p.startswith(("next", "tomorrow", "job", "that is for")) for p in plans
+        ):
             out[i - 1] = Stand("plan", "plan looks back")
 
 
 def _is_refusal(found: Reading, clause: Clause) -> bool:
     """ "... but I don't think this one needs it": takes back what was offered before."""
     words = set(found.words[clause.start : clause.end])
-    return "not" in words and bool(words & {"need", "needs", "bother", "worth", "necessary"}) and not (words & {"forget"})
+    return (
+        "not" in words and bool(words & {"need", "needs", "bother", "worth", "necessary"}) and not (words & {"forget"})
+    )
 
 
 def _is_short_no(found: Reading, clause: Clause) -> bool:

@@ -10,15 +10,23 @@ _LANDMARK_BEFORE = frozenset(
     "toward towards behind beside near below above past beyond until till against meets than alongside "
     "before short opposite".split()
 )
-_SKIP = frozenset("the a an its this that both each my left right upper lower top bottom front wire up down very two _".split())
-_ONWARD = frozenset("to forward forwards toward towards back backward backwards up down onward onwards on out inward".split())
-_TO_WORK = frozenset("on over back next move moved moving go going attention return round across turn come in apply".split())
+_SKIP = frozenset(
+    "the a an its this that both each my left right upper lower top bottom front wire up down very two _".split()
+)
+_ONWARD = frozenset(
+    "to forward forwards toward towards back backward backwards up down onward onwards on out inward".split()
+)
+_TO_WORK = frozenset(
+    "on over back next move moved moving go going attention return round across turn come in apply".split()
+)
 _BLENDS = ("blend", "fade", "taper", "run", "smooth", "feather", "ramp", "transition", "merge", "melt")
 _PLACELESS = frozenset("soak crow play rest retire break_in".split())
 _SIDELESS = _PLACELESS | {"ream", "form", "clip", "leak", "clear"}
 
 
-def worked_on(found: Reading, clause: Clause, step: str, cue: Find | None) -> tuple[tuple[str, ...], str | None, str | None]:
+def worked_on(
+    found: Reading, clause: Clause, step: str, cue: Find | None
+) -> tuple[tuple[str, ...], str | None, str | None]:
     """Zones, blade and side of the work of ``step`` in this clause."""
     places = [p for p in found.within(found.places, clause) if step == "leak" or not is_landmark(found, p, clause)]
     places = [p for p in places if not _belongs_to_fault(found, p)]
@@ -85,7 +93,11 @@ def is_landmark(found: Reading, place: Find, clause: Clause) -> bool:
     if word in _LANDMARK_BEFORE:
         return True
     if word == "of":
-        return before in ("side", "sides", "front", "ahead", "short") and words[i - 2] in ("either", "in", "each", "just", "on", "short") and place.id in ("zones:spine", "zones:collar", "zones:heart", "zones:wire_1", "zones:back", "zones:wire_2")
+        return (
+            before in ("side", "sides", "front", "ahead", "short")
+            and words[i - 2] in ("either", "in", "each", "just", "on", "short")
+            and place.id in ("zones:spine", "zones:collar", "zones:heart", "zones:wire_1", "zones:back", "zones:wire_2")
+        )
     if word == "to":
         return before not in _TO_WORK
     if word == "between" or (word in ("and", "or") and "between" in words[max(clause.start, i - 5) : i]):
@@ -95,6 +107,14 @@ def is_landmark(found: Reading, place: Find, clause: Clause) -> bool:
     if word == "from":
         after = words[place.end] if place.end < len(words) else "."
         measured = any(a.end == i and a.unit in ("mm", "in", "thou", "cm") for a in found.amounts)
-        takes = any(w in ("off", "take", "took", "taking", "remove", "removed", "removing", "bit", "cane", "wood", "strokes") for w in words[clause.start : i])
-        return after in _ONWARD or (measured and not takes) or not takes and words[i - 1] in ("forward", "back", "away", "down", "up")
+        takes = any(
+            w in ("off", "take", "took", "taking", "remove", "removed", "removing", "bit", "cane", "wood", "strokes")
+            for w in words[clause.start : i]
+        )
+        return (
+            after in _ONWARD
+            or (measured and not takes)
+            or not takes
+            and words[i - 1] in ("forward", "back", "away", "down", "up")
+        )
     return False

@@ -36,7 +36,11 @@ def _is_other_number(found: Reading, amount: Amount) -> bool:
     """Numbers that name something: a wire, a blade, a reed, a note, a clock time."""
     inside = any(p.start <= amount.start < p.end and p.end - p.start > amount.end - amount.start for p in found.places)
     before = found.words[amount.start - 1] if amount.start else ""
-    return inside or (amount.unit is None and before in ("reed", "number", "blade", "wire", "camera", "take", "part", "episode", "chapter", "lesson", "step"))
+    return inside or (
+        amount.unit is None
+        and before
+        in ("reed", "number", "blade", "wire", "camera", "take", "part", "episode", "chapter", "lesson", "step")
+    )
 
 
 def _is_range(found: Reading, amount: Amount) -> bool:
@@ -50,7 +54,9 @@ def _is_range(found: Reading, amount: Amount) -> bool:
     )
 
 
-def _reading(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> Measurement | None:
+def _reading(
+    found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]
+) -> Measurement | None:
     unit, value = amount.unit, amount.value
     words = found.words
     if unit in _BY_UNIT:
@@ -76,7 +82,16 @@ def _reading(found: Reading, clause: Clause, amount: Amount, step: str | None, z
     return _unsaid(found, clause, amount, step, zones)
 
 
-def _made(found: Reading, quantity: str | None, value: Fraction, unit: str | None, zone: str | None, amount: Amount, *, said: bool) -> Measurement | None:
+def _made(
+    found: Reading,
+    quantity: str | None,
+    value: Fraction,
+    unit: str | None,
+    zone: str | None,
+    amount: Amount,
+    *,
+    said: bool,
+) -> Measurement | None:
     if quantity is None or unit is None:
         return None
     return Measurement(quantity, decimal(value), unit, zone, found.said(amount.start, amount.end), said)
@@ -96,7 +111,9 @@ def _is_low(words: list[str], amount: Amount, clause: Clause) -> bool:
 
 def _near_humidity(found: Reading, clause: Clause, amount: Amount) -> bool:
     near = " ".join(found.words[max(0, amount.start - 8) : amount.end + 8])
-    return any(w in near for w in ("humid", "rh", "hygrometer", "in the room", "in here", "degrees", "moisture", "dry", "air"))
+    return any(
+        w in near for w in ("humid", "rh", "hygrometer", "in the room", "in here", "degrees", "moisture", "dry", "air")
+    )
 
 
 def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> str:
@@ -147,7 +164,24 @@ def _like_before(found: Reading, clause: Clause, amount: Amount) -> str | None:
 def _says_gauge(found: Reading, clause: Clause) -> bool:
     """A bare whole number is a thickness only where a gauge or the word itself stands near it."""
     near = set(found.words[max(0, clause.start - 8) : clause.end])
-    return bool(near & {"gauge", "dial", "micrometer", "thickness", "thick", "caliper", "calipers", "measure", "measured", "measures", "indicator", "reads", "reading"})
+    return bool(
+        near
+        & {
+            "gauge",
+            "dial",
+            "micrometer",
+            "thickness",
+            "thick",
+            "caliper",
+            "calipers",
+            "measure",
+            "measured",
+            "measures",
+            "indicator",
+            "reads",
+            "reading",
+        }
+    )
 
 
 def _named_before(found: Reading, clause: Clause) -> str | None:
@@ -158,11 +192,15 @@ def _named_before(found: Reading, clause: Clause) -> str | None:
         return None
     words = set(found.words[before.start : before.end])
     strong = bool(words & {"thickness", "gauge", "dial", "micrometer"})
-    finds = [q.id for q in found.within(found.quantities, before) if q.id in _DIMENSIONS and (strong or q.id != "thickness")]
+    finds = [
+        q.id for q in found.within(found.quantities, before) if q.id in _DIMENSIONS and (strong or q.id != "thickness")
+    ]
     return finds[0] if finds else None
 
 
-def _unsaid(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> Measurement | None:
+def _unsaid(
+    found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]
+) -> Measurement | None:
     """A number without a unit: filled in where size and words leave no doubt."""
     value, words = amount.value, found.words
     if amount.part in INCH_PARTS and amount.part and amount.value.denominator > 4:
@@ -173,7 +211,11 @@ def _unsaid(found: Reading, clause: Clause, amount: Amount, step: str | None, zo
         return _made(found, quantity, value, "mm", _zone(quantity, zones), amount, said=False)
     like = _like_before(found, clause, amount)
     if like:
-        quantity = "strokes" if like == "strokes" else _dimension(found, clause, Amount(amount.start, amount.end, value, like), step, zones)
+        quantity = (
+            "strokes"
+            if like == "strokes"
+            else _dimension(found, clause, Amount(amount.start, amount.end, value, like), step, zones)
+        )
         return _made(found, quantity, value, like, _zone(quantity, zones), amount, said=False)
     if value in GRITS and step == "sand":
         return _made(found, "grit", value, "grit", None, amount, said=False)
@@ -197,10 +239,18 @@ def _unsaid(found: Reading, clause: Clause, amount: Amount, step: str | None, zo
 def _plain_unit(quantity: str | None, value: Fraction) -> str | None:
     """The unit a bare number of this quantity can only have, or None."""
     if quantity == "tip_opening":
-        return "thou" if value >= 20 else ("mm" if Fraction(3, 10) <= value <= 4 else ("in" if value < Fraction(15, 100) else None))
+        return (
+            "thou"
+            if value >= 20
+            else ("mm" if Fraction(3, 10) <= value <= 4 else ("in" if value < Fraction(15, 100) else None))
+        )
     if quantity == "thickness":
         whole = value.denominator == 1
-        return "thou" if whole and 2 <= value <= 60 else ("in" if value < Fraction(2, 100) else ("mm" if value <= Fraction(3, 2) else None))
+        return (
+            "thou"
+            if whole and 2 <= value <= 60
+            else ("in" if value < Fraction(2, 100) else ("mm" if value <= Fraction(3, 2) else None))
+        )
     decimals = value.denominator > 1
     if quantity == "length":
         return "mm" if 20 <= value <= 80 or (decimals and value < 3) else None

@@ -57,13 +57,50 @@ def _at(found: Reading, i: int) -> tuple[str, int] | None:
                 break
             j += 1
         return _id(words, j, is_named=True)
-    if word == "number" and before not in (*_NAMING, "wire", "blade", "recording", "camera", "phone", "video", "lesson", "episode"):
+    if word == "number" and before not in (
+        *_NAMING,
+        "wire",
+        "blade",
+        "recording",
+        "camera",
+        "phone",
+        "video",
+        "lesson",
+        "episode",
+    ):
         after = _id(words, i + 1, is_named=True)
-        if after and (i == 0 or before in ("is", ",", "to", "with", "on", "and", "now", "take", "for", "put", "reed", ".", "so", "back", "'s", "of", "next", "this")):
+        if after and (
+            i == 0
+            or before
+            in (
+                "is",
+                ",",
+                "to",
+                "with",
+                "on",
+                "and",
+                "now",
+                "take",
+                "for",
+                "put",
+                "reed",
+                ".",
+                "so",
+                "back",
+                "'s",
+                "of",
+                "next",
+                "this",
+            )
+        ):
             return after
     if len(word) == 1 and word.isalpha() and word not in ("i",):
         return _id(words, i, is_named=_introduces(found, i))
-    if word in COLOURS and words[i + 1 : i + 2] in (["one"], ["reed"], ["read"]) and before in ("the", "this", "my", "that", "our"):
+    if (
+        word in COLOURS
+        and words[i + 1 : i + 2] in (["one"], ["reed"], ["read"])
+        and before in ("the", "this", "my", "that", "our")
+    ):
         return word, i + 2
     if word in COLOURS and words[i + 1 : i + 3] == ["thread", "reed"]:
         return word, i + 3
@@ -73,7 +110,21 @@ def _at(found: Reading, i: int) -> tuple[str, int] | None:
 def _introduces(found: Reading, i: int) -> bool:
     """ "This is B five", "we are done with B three": no note is meant where nothing is played or at fault."""
     before = " ".join(found.words[max(0, i - 2) : i])
-    led = before in ("this is", "that is", "here is", "done with", "working on", "work on", "back to", "on to", "it is", "finished with", "now with", "start with", "called reed")
+    led = before in (
+        "this is",
+        "that is",
+        "here is",
+        "done with",
+        "working on",
+        "work on",
+        "back to",
+        "on to",
+        "it is",
+        "finished with",
+        "now with",
+        "start with",
+        "called reed",
+    )
     sounding = found.symptoms or any(c.id.startswith(("play", "crow")) for c in found.cues)
     return led and not sounding
 
@@ -94,6 +145,12 @@ def _id(words: Sequence[str], i: int, *, is_named: bool) -> tuple[str, int] | No
         if not is_named and (letter in _NOTES and value < 10 or letter in ("a", "i", "s", "x")) and letter != "x":
             return None
         return f"{letter.upper()}-{value}", end
-    if letter and is_named and words[i - 1] in _NAMING and letter not in ("i", "a") and words[i + 1 : i + 2] not in (["flat"], ["sharp"]):
+    if (
+        letter
+        and is_named
+        and words[i - 1] in _NAMING
+        and letter not in ("i", "a")
+        and words[i + 1 : i + 2] not in (["flat"], ["sharp"])
+    ):
         return letter.upper(), i + 1
     return None

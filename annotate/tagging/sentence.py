@@ -10,7 +10,9 @@ from annotate.tagging.patterns import Find, longest
 from annotate.tagging.tokens import Token, evidence, tokenise
 
 SUBJECTS = frozenset("i we it he she they you there that this let these those".split())
-_JOINTS = frozenset("then so but because while though although whereas if when unless which once after before since as".split())
+_JOINTS = frozenset(
+    "then so but because while though although whereas if when unless which once after before since as".split()
+)
 _HOLD = frozenset("monday tuesday wednesday thursday friday saturday sunday time week session night morning afternoon evening month year tomorrow yesterday earlier later first _ as so that what where when if until till how than because while who which before after once since and or but see hear know think like "
                   "though although unless why whether sure say says said let to of for with from , . : ? then now today here just also".split())  # fmt: skip
 _VERBS_AFTER = frozenset(
@@ -93,7 +95,16 @@ def _is_side(plain: list[str], mask: Find) -> bool:
     if mask.end - mask.start != 1 or plain[mask.start] not in ("left", "right") or mask.start == 0:
         return False
     after = plain[mask.end] if mask.end < len(plain) else "."
-    return plain[mask.start - 1] in ("the", "upper", "lower") and after in (",", ".", "so", "and", "by", "with", "up", "then")
+    return plain[mask.start - 1] in ("the", "upper", "lower") and after in (
+        ",",
+        ".",
+        "so",
+        "and",
+        "by",
+        "with",
+        "up",
+        "then",
+    )
 
 
 def _places(words: Lexicon, plain: list[str]) -> list[Find]:
@@ -178,15 +189,40 @@ def _begins(words: list[str], i: int, heads: set[int]) -> bool:
     following = words[i + 1] if i + 1 < len(words) else "."
     if word in ("and", "or", "plus"):
         j = i + 1
-        while j < len(words) and words[j] in ("then", "now", "just", "also", "again", "so", "maybe", "perhaps", "still", "next", "afterwards", "finally", "quickly", "_"):
+        while j < len(words) and words[j] in (
+            "then",
+            "now",
+            "just",
+            "also",
+            "again",
+            "so",
+            "maybe",
+            "perhaps",
+            "still",
+            "next",
+            "afterwards",
+            "finally",
+            "quickly",
+            "_",
+        ):
             j += 1
         return j < len(words) and (words[j] in SUBJECTS or j in heads)
     if word == "so":
-        return following in SUBJECTS or following in ("today", "now", "tonight", "next", "then", "just") or i + 1 in heads
+        return (
+            following in SUBJECTS or following in ("today", "now", "tonight", "next", "then", "just") or i + 1 in heads
+        )
     if word in ("before", "after", "since", "once", "as"):
         return following in SUBJECTS
     if word in _JOINTS:
-        return words[i - 1] not in _JOINTS and words[i - 1] not in ("and", "just", "only", "even", "until", "see", "what")
+        return words[i - 1] not in _JOINTS and words[i - 1] not in (
+            "and",
+            "just",
+            "only",
+            "even",
+            "until",
+            "see",
+            "what",
+        )
     if word in SUBJECTS and words[i - 1] not in _HOLD:
         return following in _VERBS_AFTER
     if word in ("next", "tomorrow", "now", "today", "yesterday", "tonight") and following in SUBJECTS:
@@ -199,7 +235,9 @@ def _is_fragment(found: Reading, clause: Clause) -> bool:
     words = found.words[clause.start : clause.end]
     if any(w in SUBJECTS for w in words[:4]) or is_next_place(found, clause):
         return False
-    return not any(found.within(finds, clause) for finds in (found.cues, found.symptoms, found.modes, found.none, found.pointing))
+    return not any(
+        found.within(finds, clause) for finds in (found.cues, found.symptoms, found.modes, found.none, found.pointing)
+    )
 
 
 def is_next_place(found: Reading, clause: Clause) -> bool:

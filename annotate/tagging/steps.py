@@ -12,7 +12,9 @@ _ORDER = (
 ).split()
 _CANE_WORDS = frozenset("cane wood hair bit whisker touch shaving fraction more material thou sliver".split())
 GRITS = frozenset((150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000))
-_ADJECTIVES = frozenset("thin narrow free open dull level even smooth round flat clean clear dry wet loose slim trim tight light".split())
+_ADJECTIVES = frozenset(
+    "thin narrow free open dull level even smooth round flat clean clear dry wet loose slim trim tight light".split()
+)
 _BEFORE_ADJECTIVE = frozenset(
     "is 's are was too very so bit as more still looks look feels feel sounds quite rather seems how not a an really pretty "
     "nice already almost little be nicely now".split()
@@ -48,7 +50,31 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
 def _says_opening(found: Reading, cue: Find) -> bool:
     """Open, close or even, and not the squeeze by which it is done."""
     verb = found.words[cue.start]
-    return not verb.startswith(("squee", "pinch", "press", "push", "squi", "squa", "mash", "mass", "gentle", "little", "bit", "small", "slight", "tiny", "quick", "down", "up", "give", "gav", "coax", "bend"))
+    return not verb.startswith(
+        (
+            "squee",
+            "pinch",
+            "press",
+            "push",
+            "squi",
+            "squa",
+            "mash",
+            "mass",
+            "gentle",
+            "little",
+            "bit",
+            "small",
+            "slight",
+            "tiny",
+            "quick",
+            "down",
+            "up",
+            "give",
+            "gav",
+            "coax",
+            "bend",
+        )
+    )
 
 
 def names_paper(found: Reading, clause: Clause) -> bool:
@@ -57,7 +83,9 @@ def names_paper(found: Reading, clause: Clause) -> bool:
         if not clause.holds(amount):
             continue
         before = found.words[amount.start - 1] if amount.start else ""
-        if amount.unit == "grit" or (amount.unit is None and amount.value in GRITS and before in ("with", "using", "the", "of")):
+        if amount.unit == "grit" or (
+            amount.unit is None and amount.value in GRITS and before in ("with", "using", "the", "of")
+        ):
             return True
     return False
 
@@ -69,7 +97,9 @@ def _is_fault(cue: Find, found: Reading) -> bool:
         return False
     if step == "inspect" and any(cue.start - 4 <= i < cue.start for i in found.asides):
         return True
-    if step == "rest" and any(w in ("when", "once", "if", "after", "until", "because") for w in found.words[max(0, cue.start - 2) : cue.start]):
+    if step == "rest" and any(
+        w in ("when", "once", "if", "after", "until", "because") for w in found.words[max(0, cue.start - 2) : cue.start]
+    ):
         return True
     return any(f.start <= cue.start < f.end for f in found.symptoms)
 
@@ -94,13 +124,17 @@ def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried:
     if need == "wire name":
         return bool(zones & WIRE_ZONES) and _is_beside(found, cue)
     if need == "wire":
-        return bool(zones & WIRE_ZONES) or _says_wire(found, clause) or (
-            points and bool(set(carried) & WIRE_ZONES or {"wire", "wires"} & set(found.words[: clause.start]))
+        return (
+            bool(zones & WIRE_ZONES)
+            or _says_wire(found, clause)
+            or (points and bool(set(carried) & WIRE_ZONES or {"wire", "wires"} & set(found.words[: clause.start])))
         )
     if need == "opening":
         return _is_opening(cue, found, words, zones)
     if need == "tip":
-        return not (zones & (BLADE_ZONES - {"tip", "corners", "whole"})) and not zones & (WIRE_ZONES | {"binding", "opening"})
+        return not (zones & (BLADE_ZONES - {"tip", "corners", "whole"})) and not zones & (
+            WIRE_ZONES | {"binding", "opening"}
+        )
     return False
 
 
@@ -130,7 +164,23 @@ def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) ->
     if zones & (BLADE_ZONES - {"tip", "corners", "whole"}):
         return False
     verb = found.words[cue.start]
-    if verb.startswith(("even", "level", "straight", "true", "squar", "correct", "fix", "adjust", "sort", "balanc", "help", "equali", "coax")):
+    if verb.startswith(
+        (
+            "even",
+            "level",
+            "straight",
+            "true",
+            "squar",
+            "correct",
+            "fix",
+            "adjust",
+            "sort",
+            "balanc",
+            "help",
+            "equali",
+            "coax",
+        )
+    ):
         return any(f.id in ("uneven_opening", "tip_open", "tip_closed") for f in found.symptoms)
     return bool(_OPENING_WORDS & set(words)) or any(w in _PRONOUNS for w in words)
 
@@ -140,7 +190,21 @@ def _is_noun(cue: Find, found: Reading) -> bool:
     words = found.words
     before = words[cue.start - 1] if cue.start else "."
     if words[cue.start] == "dust":
-        return before in ("cane", "the", "saw", "fine", "this", "that", "of", "no", "all", "some", "wood", "any", "more")
+        return before in (
+            "cane",
+            "the",
+            "saw",
+            "fine",
+            "this",
+            "that",
+            "of",
+            "no",
+            "all",
+            "some",
+            "wood",
+            "any",
+            "more",
+        )
     if words[cue.start] in _ADJECTIVES and before in _BEFORE_ADJECTIVE:
         return True
     if words[cue.start] != "opening":

@@ -84,7 +84,11 @@ def _without_fillers(tokens: list[Token]) -> list[Token]:
     i = 0
     while i < len(tokens):
         filler = next((f for f in _FILLERS if tuple(words[i : i + len(f)]) == f), None)
-        if filler == ("like", ",") and kept and kept[-1].word not in (",", "so", "is", "am", "'s", "and", "but", "just"):
+        if (
+            filler == ("like", ",")
+            and kept
+            and kept[-1].word not in (",", "so", "is", "am", "'s", "and", "but", "just")
+        ):
             filler = None
         if filler == ("you", "know") and words[i + 2 : i + 3] in (["how"], ["what"], ["that"], ["when"]):
             filler = None

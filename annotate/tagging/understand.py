@@ -38,14 +38,16 @@ class _Carried:
     side: str | None
 
 
-def understand(text: str, context: Context | None = None, words: Lexicon | None = None, known_reeds: Sequence[str] = ()) -> Understanding:
+def understand(
+    text: str, context: Context | None = None, words: Lexicon | None = None, known_reeds: Sequence[str] = ()
+) -> Understanding:
     """What ``text`` says of the work, its faults, its readings and the reed in hand."""
     found = read(text, words or lexicon())
     context = context or Context()
     reed = reed_said(found, known_reeds)
     cues = _cues(found, context)
     judged = stands(found, cues)
-    standing = faults(found, judged)
+    standing = faults(found, judged, context.test)
     labels, measured = _labels(found, cues, judged, context)
     labels = _with_faults(labels, standing)
     labels = [(n, _leak_place(found, label, standing)) for n, label in labels]
@@ -63,7 +65,9 @@ def _cues(found: Reading, context: Context) -> list[Find | None]:
     return out
 
 
-def _labels(found: Reading, cues: list[Find | None], judged: list[Stand], context: Context) -> tuple[list[tuple[int, Label]], list[Measurement]]:
+def _labels(
+    found: Reading, cues: list[Find | None], judged: list[Stand], context: Context
+) -> tuple[list[tuple[int, Label]], list[Measurement]]:
     carried = _Carried(context.step, context.zones, context.blade, context.side)
     labels: list[tuple[int, Label]] = []
     measured: list[Measurement] = []
@@ -153,14 +157,27 @@ def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carri
     if not zones and points and step in _CARRIES:
         zones = tuple(z for z in carried.zones if _is_fit(step, z))
         if zones:
-            blade, side = blade or carried.blade, side or carried.side
+            blade = blade or (carried.blade if "other_blade" not in pointing else None)
+            side = side or (carried.side if "other_side" not in pointing else None)
             confidence -= 0.1
     if "other_blade" in pointing and not blade:
         blade = _OTHER.get(carried.blade or "")
     if "other_side" in pointing and not side:
         side = _OTHER.get(carried.side or "")
     start, end = found.tokens[clause.start].start, found.tokens[clause.end - 1].end
-    return Label(stand.mode, step, zones, blade, side, (), start, end, found.text[start:end], (f"step:{rule}", f"mode:{stand.rule}"), round(confidence, 2))
+    return Label(
+        stand.mode,
+        step,
+        zones,
+        blade,
+        side,
+        (),
+        start,
+        end,
+        found.text[start:end],
+        (f"step:{rule}", f"mode:{stand.rule}"),
+        round(confidence, 2),
+    )
 
 
 def _is_fit(step: str, zone: str) -> bool:
@@ -185,7 +202,9 @@ def _is_that_place(found: Reading, clause: Clause) -> bool:
     return any(p.start and found.words[p.start - 1] in ("that", "those") for p in places)
 
 
-def _step_without_cue(found: Reading, clause: Clause, stand: Stand, carried: _Carried, pointing: set[str]) -> tuple[str | None, str]:
+def _step_without_cue(
+    found: Reading, clause: Clause, stand: Stand, carried: _Carried, pointing: set[str]
+) -> tuple[str | None, str]:
     """ "The same on the other side", "I leave the heart alone": work whose step is not said outright."""
     if ("same" in pointing or is_next_place(found, clause)) and carried.step and stand.mode == "done":
         return carried.step, "same again"
@@ -205,7 +224,9 @@ def _step_without_cue(found: Reading, clause: Clause, stand: Stand, carried: _Ca
 def _is_let_be(found: Reading, clause: Clause) -> bool:
     """ "I'm skipping that", "I leave it alone": what is let be was named before."""
     words = found.words[clause.start : clause.end]
-    return any(w in _PRONOUNS for w in words) and any(w.startswith(("skip", "leav", "touch", "omit", "left")) for w in words)
+    return any(w in _PRONOUNS for w in words) and any(
+        w.startswith(("skip", "leav", "touch", "omit", "left")) for w in words
+    )
 
 
 def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measurement]) -> Label:
@@ -218,7 +239,19 @@ def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measu
         zones = (said[0].zone,)
     start, end = found.tokens[clause.start].start, found.tokens[clause.end - 1].end
     _, blade, side = worked_on(found, clause, "measure", None)
-    return Label(stand.mode or "done", "measure", zones, blade, side, (), start, end, found.text[start:end], ("step:reading stated", f"mode:{stand.rule}"), 0.75)
+    return Label(
+        stand.mode or "done",
+        "measure",
+        zones,
+        blade,
+        side,
+        (),
+        start,
+        end,
+        found.text[start:end],
+        ("step:reading stated", f"mode:{stand.rule}"),
+        0.75,
+    )
 
 
 def _carry(found: Reading, clause: Clause, label: Label | None, carried: _Carried) -> None:
@@ -245,8 +278,15 @@ def _fronted(found: Reading, labels: list[tuple[int, Label]]) -> list[tuple[int,
         before_number, before = out[i - 1]
         clause = found.clauses[before_number]
         same = clause.sentence == found.clauses[number].sentence
-        opens = any(p.id.startswith("blades:") and p.start - clause.start <= 3 for p in found.within(found.places, clause))
-        if same and before.blade and opens and found.words[clause.start] in ("on", "top", "bottom", "upper", "lower", "wire"):
+        opens = any(
+            p.id.startswith("blades:") and p.start - clause.start <= 3 for p in found.within(found.places, clause)
+        )
+        if (
+            same
+            and before.blade
+            and opens
+            and found.words[clause.start] in ("on", "top", "bottom", "upper", "lower", "wire")
+        ):
             out[i] = (number, replace(label, blade=before.blade))
     return out
 

@@ -65,20 +65,22 @@ class Context:
     blade: str | None = None
     side: str | None = None
     reed: str | None = None
+    test: str | None = None  # crow or play, when that was the last thing heard
 
     def after(self, said: Understanding) -> Context:
         """The context once ``said`` has been said."""
-        step, zones, blade, side = self.step, self.zones, self.blade, self.side
+        step, zones, blade, side, test = self.step, self.zones, self.blade, self.side, self.test
         for label in said.labels:
             if label.mode != "done":
                 continue
             if label.step in PLACED:
                 step = label.step
+            test = label.step if label.step in ("crow", "play") else None
             if label.zones:
                 zones, blade, side = label.zones, label.blade, label.side
             else:
                 blade, side = label.blade or blade, label.side or side
-        return Context(step, zones, blade, side, said.reed.name if said.reed else self.reed)
+        return Context(step, zones, blade, side, said.reed.name if said.reed else self.reed, test)
 
 
 PLACED = frozenset("scrape sand wires opening clip inspect measure profile ream".split())

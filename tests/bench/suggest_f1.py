@@ -79,7 +79,9 @@ def main() -> None:
         idle = [(t, a) for t, a in rows if not t["labels"]]
         tagged = sum(any(x["mode"] == "done" for x in a["labels"]) for _, a in idle)
         any_label = sum(bool(a["labels"]) for _, a in idle)
-        print(f"  no work: {tagged} of {len(idle)} get a tag ({100 * tagged / max(1, len(idle)):.1f} %), {any_label} any label")
+        print(
+            f"  no work: {tagged} of {len(idle)} get a tag ({100 * tagged / max(1, len(idle)):.1f} %), {any_label} any label"
+        )
         if "-v" in sys.argv:
             _differences(rows)
 
@@ -91,7 +93,11 @@ def _short(label: Row) -> str:
 
 def _differences(rows: list[tuple[Row, Row]]) -> None:
     for truth, answer in rows:
-        bad = [n for n in ("step+zones+blade+side", "symptoms", "readings", "reed") if Counter(PARTS[n](truth)) != Counter(PARTS[n](answer))]
+        bad = [
+            n
+            for n in ("step+zones+blade+side", "symptoms", "readings", "reed")
+            if Counter(PARTS[n](truth)) != Counter(PARTS[n](answer))
+        ]
         if not bad:
             continue
         print(f"\n{truth['id']} {truth['text']}\n   {bad}")
