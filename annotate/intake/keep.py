@@ -19,6 +19,7 @@ from typing import BinaryIO
 from annotate.errors import BenchreelError, Cancelled, NoSpace
 from annotate.intake.fingerprint import CHUNK_BYTES, fingerprint, never, nothing, still_changing
 from annotate.intake.opening import check_file
+from annotate.intake.parts import written_whole
 
 FOLDER = "recordings"
 MAX_DISPLAY_NAME = 120
@@ -82,19 +83,16 @@ def keep(
     target.parent.mkdir(parents=True, exist_ok=True)
     if shutil.disk_usage(target.parent).free < size:
         raise no_space(library_folder)
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
     try:
-        with open_part(part) as out:
-            seen = _copy(path, out, size, progress, cancelled)
-        if seen != mark:
-            raise still_changing(path)
-        part.replace(target)
+        with written_whole(target) as part:
+            with open_part(part) as out:
+                seen = _copy(path, out, size, progress, cancelled)
+            if seen != mark:
+                raise still_changing(path)
     except OSError as error:
         if error.errno in (errno.ENOSPC, errno.EDQUOT):
             raise no_space(library_folder) from None
         raise BenchreelError(f"could not be copied ({error.strerror})", path.name, "Check both drives.") from error
-    finally:
-        part.unlink(missing_ok=True)
     return relative
 
 

@@ -7,7 +7,6 @@ ms, number of bins, 0), then per bin two signed bytes, lowest and highest, of
 
 from __future__ import annotations
 
-import os
 import struct
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -23,6 +22,7 @@ from annotate.errors import BadInput, Cancelled
 from annotate.intake.fingerprint import never, nothing
 from annotate.intake.opening import open_media
 from annotate.intake.packets import readable
+from annotate.intake.parts import written_whole
 from annotate.model import Probe
 
 BIN_MS = 50
@@ -143,14 +143,9 @@ def _frames(container: av.container.InputContainer, stream: AudioStream) -> Iter
 
 def write_peaks(peaks: Peaks, target: Path) -> None:
     """Write the peaks file, by a part file beside it."""
-    target.parent.mkdir(parents=True, exist_ok=True)
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
     head = _HEAD.pack(_MAGIC, _VERSION, peaks.bin_ms, len(peaks.values), 0)
-    try:
+    with written_whole(target) as part:
         part.write_bytes(head + peaks.values.tobytes())
-        part.replace(target)
-    finally:
-        part.unlink(missing_ok=True)
 
 
 def read_peaks(path: Path) -> Peaks:

@@ -10,7 +10,6 @@ over.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
@@ -21,6 +20,7 @@ from annotate.intake import encoder
 from annotate.intake.colours import to_sdr_filter
 from annotate.intake.fingerprint import never, nothing
 from annotate.intake.opening import OPTIONS, ffmpeg_name
+from annotate.intake.parts import written_whole
 from annotate.intake.probe import probe
 from annotate.model import Probe, Stream
 
@@ -64,10 +64,8 @@ def make_playable(
     Cancelled, NoSpace, ToolFailed, NotMedia
         With nothing left at or beside ``target``.
     """
-    target.parent.mkdir(parents=True, exist_ok=True)
-    part = target.with_name(f".{target.name}.{os.getpid()}.part")
     plan = _plan(probed)
-    try:
+    with written_whole(target) as part:
         try:
             _write(path, probed, plan, part, progress, cancelled)
         except ToolFailed:
@@ -75,9 +73,6 @@ def make_playable(
                 raise
             # What was taken over did not fit after all: encode everything.
             _write(path, probed, _Plan(False, False), part, progress, cancelled)
-        part.replace(target)
-    finally:
-        part.unlink(missing_ok=True)
 
 
 def _write(

@@ -12,7 +12,6 @@ long recordings, an exact one in short ones.
 from __future__ import annotations
 
 import json
-import os
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from fractions import Fraction
@@ -29,6 +28,7 @@ from annotate.errors import BadInput, Cancelled
 from annotate.intake.fingerprint import never, nothing
 from annotate.intake.opening import open_media
 from annotate.intake.packets import readable
+from annotate.intake.parts import written_whole
 from annotate.model import Probe
 
 TILE_WIDTH = 160
@@ -156,13 +156,6 @@ def _upright(frame: VideoFrame, rotation: int, size: tuple[int, int]) -> Image.I
 
 
 def _write(sheet: Sheet, whole: Image.Image, target: Path) -> None:
-    target.parent.mkdir(parents=True, exist_ok=True)
-    parts = [target.with_name(f".{target.stem}.{os.getpid()}{ending}.part") for ending in (".jpg", ".json")]
-    try:
-        whole.save(parts[0], "JPEG", quality=QUALITY, optimize=True)
-        parts[1].write_text(json.dumps(asdict(sheet)), encoding="utf-8")
-        parts[1].replace(target.with_suffix(".json"))
-        parts[0].replace(target)
-    finally:
-        for part in parts:
-            part.unlink(missing_ok=True)
+    with written_whole(target) as picture, written_whole(target.with_suffix(".json")) as times:
+        whole.save(picture, "JPEG", quality=QUALITY, optimize=True)
+        times.write_text(json.dumps(asdict(sheet)), encoding="utf-8")

@@ -229,7 +229,7 @@ def test_odd_sides(tmp_path: Path) -> None:
 
 def long_film() -> Path:
     source = ("-f", "lavfi", "-i", "testsrc2=s=1280x720:r=30")
-    return media.make("long.mkv", *source, "-t", "20", "-c:v", "mpeg4", "-q:v", "8")
+    return media.make("long.mkv", *source, "-t", "12", "-c:v", "mpeg4", "-q:v", "8")
 
 
 def test_cancel_leaves_no_child_and_no_file(tmp_path: Path) -> None:
