@@ -42,6 +42,8 @@ LOW_BAND_HZ = (100.0, 1000.0)  # hum and handling rumble lie below
 MIDDLE_BAND_HZ = (1000.0, 3000.0)
 HIGH_BAND_HZ = (3000.0, 7500.0)  # where knife and file hiss
 TONE_BAND_HZ = (70.0, 2500.0)  # where fundamentals and the strong partials of reeds lie
+GAP_BAND_HZ = (130.0, 400.0)  # every low note has all its partials here; beats of a crow leave a gap
+LOW_PITCH_HZ = 130.0  # below this a pitch may be the beat of two higher ones
 FOOT_BAND_HZ = (50.0, 260.0)  # crows have next to nothing here, the bassoon's low notes do
 LONGEST_PERIOD = 290  # samples (18 ms): just below B♭1 at 58 Hz, flat
 SHORTEST_PERIOD = 12  # samples (0.75 ms): 1330 Hz, above the oboe's range in a bench scale
@@ -62,9 +64,9 @@ class Features:
     ``level_db`` above 100 Hz and in three bands; ``voice`` 0..1 from the voice
     detector; ``periodicity`` 0..1, the likeness of the sound to itself 4-18 ms
     later; ``pitch_hz``, 0 where nothing repeats; ``foot_db``, the strongest partial
-    below 260 Hz against the strongest of all; ``slow_beats`` and ``fast_beats``, the depth of
-    beats at 18-52 and 52-125 Hz;
-    ``flatness`` 0..1, even noise high, tones low.
+    below 260 Hz against the strongest of all; ``gap_db``, where the pitch is
+    below 130 Hz, its weakest partial at 130-400 Hz against the strongest (else 0);
+    ``slow_beats`` and ``fast_beats``, the depth of beats at 18-52 and 52-125 Hz.
     """
 
     level_db: Track
@@ -75,9 +77,9 @@ class Features:
     periodicity: Track
     pitch_hz: Track
     foot_db: Track
+    gap_db: Track
     slow_beats: Track
     fast_beats: Track
-    flatness: Track
 
     def __len__(self) -> int:
         return int(self.level_db.size)
@@ -146,11 +148,9 @@ def block_features(padded: Samples, voice: Track) -> Features:
     """Features of one block that carries ``MARGIN`` samples of context on both sides."""
     frames = voice.size
     short = np.lib.stride_tricks.sliding_window_view(padded[MARGIN:], HOP)[::HOP][:frames]
-    bands = _band_levels(short)
     lead = MARGIN + HOP // 2 - LONG // 2
     long = np.lib.stride_tricks.sliding_window_view(padded[lead:], LONG)[::HOP][:frames]
-    *tone, flatness = _tone(long)
-    return Features(*bands, voice, *tone, *_roughness(padded, frames), flatness)
+    return Features(*_band_levels(short), voice, *_tone(long), *_roughness(padded, frames))
 
 
 @cache
@@ -180,21 +180,36 @@ def _window_likeness() -> Track:
 
 
 def _tone(frames: npt.NDArray[np.float32]) -> tuple[Track, Track, Track, Track]:
-    """Periodicity, pitch (Hz), foot (dB) and flatness of each 128 ms frame."""
+    """Periodicity, pitch (Hz), foot (dB) and gap (dB) of each 128 ms frame."""
     power = np.abs(fft.rfft(frames * _hann(LONG), axis=1)) ** 2 + 1e-12
     bin_hz = RATE_HZ / LONG
     low, high = round(TONE_BAND_HZ[0] / bin_hz), round(TONE_BAND_HZ[1] / bin_hz)
     foot = power[:, round(FOOT_BAND_HZ[0] / bin_hz) : round(FOOT_BAND_HZ[1] / bin_hz)].max(axis=1)
     foot_db = 10 * np.log10(foot / power[:, low:high].max(axis=1))
-    band = power[:, low : 2 * high]
-    flatness = np.exp(np.log(band).mean(axis=1)) / band.mean(axis=1)
     kept = np.zeros_like(power)
     kept[:, low - 3 : high] = power[:, low - 3 : high]
     likeness = fft.irfft(kept, axis=1)[:, : LONGEST_PERIOD + 2]
     likeness = likeness / (likeness[:, :1] * _window_likeness())
     periodicity = likeness[:, REPEATING_PERIOD : LONGEST_PERIOD + 1].max(axis=1).clip(0, 1)
     pitch_hz = _first_peak(likeness)
-    return periodicity.astype(np.float32), pitch_hz, foot_db.astype(np.float32), flatness.astype(np.float32)
+    gap_db = _gap(power[:, :high], pitch_hz)
+    return periodicity.astype(np.float32), pitch_hz, foot_db.astype(np.float32), gap_db
+
+
+def _gap(power: npt.NDArray[np.float32], pitch_hz: Track) -> Track:
+    """The weakest partial at 130-400 Hz of a pitch below 130 Hz against the strongest of all (dB); 0 for others."""
+    bin_hz = RATE_HZ / LONG
+    found = np.zeros(pitch_hz.size, dtype=np.float32)
+    low = np.nonzero((pitch_hz > 0) & (pitch_hz < LOW_PITCH_HZ))[0]
+    weakest = np.full(low.size, np.inf)
+    for partial in range(2, int(GAP_BAND_HZ[1] / 55) + 1):
+        at_hz = partial * pitch_hz[low]
+        middle = np.rint(at_hz / bin_hz).astype(np.intp)
+        around = np.maximum(power[low, middle], np.maximum(power[low, middle - 1], power[low, middle + 1]))
+        inside = (at_hz > GAP_BAND_HZ[0]) & (at_hz < GAP_BAND_HZ[1])
+        weakest = np.where(inside, np.minimum(weakest, around), weakest)
+    found[low] = 10 * np.log10(np.minimum(weakest / power[low].max(axis=1), 1))
+    return found
 
 
 def _first_peak(likeness: npt.NDArray[np.float32]) -> Track:

@@ -155,7 +155,7 @@ def _lay_out(
             truth.append((now, now + gap, "quiet"))
             now += gap
         one = _take(cast, kind, random).astype(np.float64)
-        wanted = 10 ** (random.uniform(*{"speech": (-30, -18), "scrape": (-42, -24)}.get(kind, (-26, -12))) / 20)
+        wanted = 10 ** (random.uniform(*{"speech": (-30, -18), "scrape": (-38, -22)}.get(kind, (-26, -12))) / 20)
         one = one * wanted / _level(one)
         levels.append(wanted)
         parts.append(one)
@@ -166,12 +166,12 @@ def _lay_out(
 
 
 def scene(cast: Cast, seed: int, treatment: str, seconds: float = 60.0) -> Scene:
-    """One recording of about ``seconds`` with the given treatment; background at 20 dB below the quietest sounds' mean."""
+    """One recording of about ``seconds`` with the given treatment; fan and rain 20 dB below the middle level."""
     random = np.random.default_rng(seed)
     samples, cuts, levels = _lay_out(cast, random, seconds)
     if treatment in ("room", "phone", "mp3"):
         samples = _room(samples, random)
-    floor = float(np.median(levels)) * 0.1  # 20 dB
+    floor = float(min(np.median(levels) * 0.1, min(levels) * 0.3))  # 20 dB, and never above what can be heard
     if treatment in ("fan", "rain"):
         samples = samples + floor * _background(treatment, samples.size, random)
     elif treatment != "silent gaps":
@@ -196,11 +196,13 @@ def _tim(random: np.random.Generator) -> np.ndarray:
 
 
 def cast_of(name: str, people: Path | None = None) -> Cast:
-    """Maker A, B or C. C speaks with real people when their archive is given."""
+    """Maker A, B, C or D. C speaks with real people when their archive is given."""
     if name == "A":
         return Cast(voices.espeak, _fluid, reeds.modulated, strokes.banded)
     if name == "B":
         return Cast(voices.flite, tones.additive, reeds.pulsed, strokes.grains)
+    if name == "D":
+        return Cast(voices.klatt, tones.blown, reeds.coupled, strokes.stick_slip)
     if people is None:
         return Cast(voices.flite, _tim, reeds.beating, strokes.coloured)
     clips = voices.people(people)

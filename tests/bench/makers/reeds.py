@@ -100,3 +100,35 @@ def beating(random: np.random.Generator) -> np.ndarray:
             third = _glide(random, size, hz * ratio, 20)
             made = made + gain * np.sin(third)
     return _swell(random, np.tanh(1.5 * made) + 0.02 * random.normal(0, 1, size))
+
+
+def coupled(random: np.random.Generator) -> np.ndarray:
+    """Maker D: two self-sustained oscillators (van der Pol), the two blades, that pull at each other.
+
+    Weakly coupled they beat, strongly coupled they lock to one pitch: a peep.
+    """
+    seconds = float(random.uniform(0.5, 2.0))
+    step_hz = 4 * RATE_HZ
+    size = int(seconds * step_hz)
+    hz = float(random.uniform(320, 540))
+    is_peep = random.random() < 0.25
+    apart = 0.01 if is_peep else float(random.uniform(0.06, 0.22))
+    pull = 0.4 if is_peep else float(random.uniform(0.02, 0.08))
+    if is_peep:  # locked blades move against each other, which the pull makes faster
+        hz /= np.sqrt(1 + 2 * pull)
+    bite = float(random.uniform(0.3, 1.5))
+    breath = random.normal(0, 0.02, size)
+    w1, w2 = 2 * np.pi * hz, 2 * np.pi * hz * (1 + apart)
+    dt = 1 / step_hz
+    x1, v1, x2, v2 = 0.1, 0.0, -0.05, 0.0
+    made = np.empty(size)
+    for i in range(size):
+        a1 = bite * (1 - x1 * x1) * w1 * v1 - w1 * w1 * (x1 + pull * (x1 - x2) + breath[i])
+        a2 = bite * (1 - x2 * x2) * w2 * v2 - w2 * w2 * (x2 + pull * (x2 - x1))
+        v1 += a1 * dt
+        x1 += v1 * dt
+        v2 += a2 * dt
+        x2 += v2 * dt
+        made[i] = x1 + x2 + 0.3 * x1 * x2
+    made = signal.resample_poly(made - made.mean(), 1, 4)
+    return _swell(random, made + 0.01 * random.normal(0, 1, made.size))

@@ -74,3 +74,27 @@ def coloured(random: np.random.Generator) -> np.ndarray:
     if random.random() < 0.3:  # the edge sings a little
         made = made + 0.1 * np.abs(made).max() * np.sin(2 * np.pi * random.uniform(2500, 5000) * time) * saw**2
     return (made / np.abs(made).max()).astype(np.float32)
+
+
+def stick_slip(random: np.random.Generator) -> np.ndarray:
+    """Maker D: an edge that sticks and slips at uneven moments, each slip ringing the cane for a millisecond."""
+    seconds = float(random.uniform(2, 9))
+    size = int(seconds * RATE_HZ)
+    made = np.zeros(size)
+    at = 0.0
+    rhythm = float(random.uniform(0.9, 4))
+    slips_hz = float(random.uniform(300, 1500))
+    rest = float(random.choice([0.0, 0.25, 0.5]))
+    while at < size - 1:
+        where = np.mod(at / RATE_HZ * rhythm, 1)
+        speed = max(np.sin(np.pi * np.clip((where - rest) / (1 - rest), 0, 1)), 0.0)
+        if speed > 0.08:
+            made[int(at)] += random.normal() * speed
+        at += RATE_HZ / slips_hz * random.gamma(1.2) / max(speed, 0.15)
+    ring = np.zeros(300)
+    time = np.arange(300) / RATE_HZ
+    for _ in range(6):
+        decay = float(random.uniform(0.0004, 0.003))
+        ring += random.normal() * np.exp(-time / decay) * np.sin(2 * np.pi * random.uniform(700, 7500) * time)
+    made = signal.fftconvolve(made, ring)[:size]
+    return (made / np.abs(made).max()).astype(np.float32)

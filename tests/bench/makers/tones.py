@@ -11,6 +11,7 @@ import mido
 import numpy as np
 import soundfile
 import soxr
+from scipy import signal
 
 RATE_HZ = 16_000
 BASSOON, OBOE = 70, 68  # General MIDI programs, counted from 0
@@ -117,3 +118,27 @@ def additive(random: np.random.Generator) -> np.ndarray:
         at = int(start * RATE_HZ)
         made[at : at + one.size] += one[: made.size - at]
     return made.astype(np.float32)
+
+
+def blown(random: np.random.Generator) -> np.ndarray:
+    """One phrase by source and filter: closing-reed pulses with a bend into each note, through three resonances."""
+    program = BASSOON if random.random() < 0.75 else OBOE
+    notes = phrase(random, program)
+    size = int((notes[-1][0] + notes[-1][1] + 0.05) * RATE_HZ)
+    pitch_hz, loud = np.zeros(size), np.zeros(size)
+    cents = float(random.uniform(-40, 40))
+    for start, length, number, velocity in notes:
+        first, last = int(start * RATE_HZ), int((start + length) * RATE_HZ)
+        time = np.arange(last - first) / RATE_HZ
+        bend = cents - random.uniform(0, 40) * np.exp(-time / 0.015) + random.normal(0, 3)
+        pitch_hz[first:last] = 440 * 2 ** ((number - 69) / 12 + bend / 1200)
+        loud[first:last] = velocity / 127 * np.clip(time / 0.02, 0, 1) * np.clip((length - time) / 0.03, 0, 1)
+    pitch_hz[pitch_hz == 0] = 100
+    phase = np.mod(np.cumsum(pitch_hz) / RATE_HZ, 1)
+    open_part = float(random.uniform(0.15, 0.35))
+    puff = np.where(phase < open_part, np.sin(np.pi * phase / open_part) ** 2, 0)
+    puff = np.diff(puff, prepend=0) + 0.004 * random.normal(0, 1, size)
+    body = np.zeros(size)
+    for centre, width in ((500, 150), (1150, 250), (2500, 600)) if program == BASSOON else ((1400, 300), (3000, 500)):
+        body += signal.lfilter(*signal.iirpeak(centre, centre / width, fs=RATE_HZ), puff)
+    return ((body + 0.3 * puff) * loud).astype(np.float32)

@@ -48,6 +48,12 @@ _ESPEAK = (
     ("en-us-nyc", 30, 140, "m1"),
     ("de", 50, 160, "f1"),
 )
+_KLATT = (
+    ("en-us", 45, 155, "klatt2"),
+    ("en-gb", 60, 170, "klatt4"),
+    ("en-us", 35, 145, "klatt6"),
+    ("en", 70, 165, "f5"),
+)
 _FLITE = ("kal", "awb", "rms", "slt")
 
 
@@ -63,8 +69,7 @@ def trim(samples: np.ndarray) -> np.ndarray:
 
 
 @cache
-def _espeak(text: str, number: int) -> np.ndarray:
-    voice, pitch, speed, variant = _ESPEAK[number]
+def _espeak(text: str, voice: str, pitch: int, speed: int, variant: str) -> np.ndarray:
     name = f"{voice}+{variant}" if variant else voice
     command = ["espeak-ng", "-v", name, "-p", str(pitch), "-s", str(speed), "--stdout", text]
     # The streamed header states no length, which readers refuse: it is set to what came.
@@ -85,7 +90,13 @@ def _flite(text: str, number: int) -> np.ndarray:
 
 def espeak(random: np.random.Generator) -> np.ndarray:
     """One sentence by formant synthesis in one of nine voices."""
-    return _espeak(SENTENCES[random.integers(len(SENTENCES))], int(random.integers(len(_ESPEAK))))
+    return _espeak(SENTENCES[random.integers(len(SENTENCES))], *_ESPEAK[random.integers(len(_ESPEAK))])
+
+
+def klatt(random: np.random.Generator) -> np.ndarray:
+    """One sentence by a second formant synthesiser, the voice made a little larger or smaller by resampling."""
+    spoken = _espeak(SENTENCES[random.integers(len(SENTENCES))], *_KLATT[random.integers(len(_KLATT))])
+    return np.asarray(soxr.resample(spoken, RATE_HZ, RATE_HZ * float(random.uniform(0.93, 1.08))), dtype=np.float32)
 
 
 def flite(random: np.random.Generator) -> np.ndarray:

@@ -1,0 +1,174 @@
+"""What speaks for which kind of sound, frame by frame: six statements, each from a measure of ``features``.
+
+Each statement lies between -1 (no) and +1 (yes) and is ``tanh((measure -
+middle) / width)``; the constants give middle and width in the unit of the
+measure, with what was found on invented recordings (tests/bench/makers).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy import ndimage
+
+from annotate.listen.background import STEADY_DB, above_background, bands, unrest
+from annotate.listen.features import Features, Track
+
+Frames = npt.NDArray[np.intp]
+
+# Evidence: (middle, width) of the tanh, in the unit of the measure.
+VOICE = (0.20, 0.10)  # mean speech probability over 0.3 s; 95 % of other sounds than notes lie below 0.04
+VOICE_FRAMES = 9
+HELD_NOTE_VOICE = 0.65  # added to the middle for held notes, which the detector takes for vowels one time in 10
+HELD = (0.55, 0.06)  # share of tone that stays on its pitch: 0.6-1 of notes, however quick; 0-0.4 of talk
+HELD_CENTS = 12.0  # a note moves less than this from frame to frame
+HELD_PERIODICITY = (0.6, 0.8)  # from where on a frame counts as tone, and as clear enough to stay
+HELD_SPAN_FRAMES = 47  # 1.5 s
+HELD_LEAST_TONE = 0.2  # of that time; less says nothing
+LOUD = (8.0, 4.0)  # dB above the background; a background alone stays within 3 dB
+TONE = (0.40, 0.06)  # middle periodicity of 0.2 s; noise stays below 0.3, notes lie above 0.9, crows from 0.35 ...
+TONE_FRAMES = 7
+CONSTANCY = 0.12  # ... and this is added if the pitch stays within a whole tone, which that of noise does not ...
+CONSTANT_BELOW_HZ = 800.0  # ... below this; a narrow hiss can seem to have a pitch above
+HUM_DB = 4.0  # below this above the background, what hums is the background
+HARMONICITY = (18.0, 2.0)  # dB of periodic over other power; the better quarter of a note's frames lies above 19
+ROUGHNESS = (-1.0, 0.10)  # log10 of the depth of beats; steady notes stay below 0.1, crows lie above 0.15
+LOW_HARMONICITY = (20.0, 2.0)  # dB; the same for held low notes, taken together with
+GAP = (-26.0, 4.0)  # dB; the partials of low notes are all there, two beating tones leave some out
+NO_FOOT_DB = -32.0  # under this there is no partial below 260 Hz, so the pitch is not below either
+QUICK_LOW = -0.5  # what a quick figure of low notes counts: too short to be clear, and no crow
+HELD_FRAMES = 12  # 0.4 s
+LOW_NOTE_HZ = 130.0  # below: neighbouring partials of a note lie so close that they beat like a crow
+STROKE_FRAMES = 25  # 0.8 s: noise that comes back within this is one bout of strokes
+STEADY_SHARE = 0.15  # what loudness counts for even noise just above the background ...
+STEADY_FULL_DB = 25.0  # ... growing to the full weight this far above it: no gain control goes there
+ONSET_DB = 6.0  # step of the level within a tenth of a second that makes an onset
+POOL_FRAMES = 25  # 0.8 s: tones are judged by the company they keep
+
+
+@dataclass(frozen=True)
+class Evidence:
+    """Per frame: what speaks for what, each -1..1; ``onset`` 0..1; ``tonal`` marks frames with a pitch."""
+
+    speech: Track
+    loud: Track
+    stroke: Track
+    tone: Track
+    rough: Track
+    onset: Track
+    tonal: npt.NDArray[np.bool_]
+
+
+def weigh(measured: Features) -> Evidence:
+    """The statements about each frame."""
+    excess_bands = above_background(measured)
+    excess = np.asarray(excess_bands.max(axis=0), dtype=np.float32)
+    held = _held(measured)
+    voice = ndimage.uniform_filter1d(measured.voice, VOICE_FRAMES, mode="nearest")
+    speech = np.tanh((voice - VOICE[0] - HELD_NOTE_VOICE * held) / VOICE[1])
+    tone = _soft(_tonality(measured, excess), TONE)
+    tonal = tone > 0
+    stroke = _stroke(np.where(tonal | (speech > 0), 0, excess), unrest(measured))
+    rough = _rough(measured, tonal & (speech < 0.5), excess_bands[0])
+    return Evidence(speech, _soft(excess, LOUD), stroke, tone, rough, _onset(measured), tonal)
+
+
+def _soft(values: Track, scale: tuple[float, float]) -> Track:
+    return np.asarray(np.tanh((values - scale[0]) / scale[1]), dtype=np.float32)
+
+
+def _stroke(noise_db: Track, unrest: Track) -> Track:
+    """-1..1: whether noise above the background goes on here, the gaps between strokes filled.
+
+    Even noise just above the background counts little: it may be the
+    background itself, turned up by a phone.
+    """
+    filled = ndimage.grey_closing(noise_db, STROKE_FRAMES, mode="nearest")
+    stroke = _soft(filled, LOUD)
+    share = np.clip((filled - LOUD[0]) / (STEADY_FULL_DB - LOUD[0]), STEADY_SHARE, 1)
+    is_even = ndimage.maximum_filter1d(unrest, STROKE_FRAMES // 2, mode="nearest") < STEADY_DB
+    return np.asarray(np.where(is_even & (stroke > 0), stroke * share, stroke), dtype=np.float32)
+
+
+def _onset(measured: Features) -> Track:
+    """0..1: how much louder the next tenth of a second is than the last, in the band where it rises most."""
+    rise = []
+    for band in bands(measured):
+        mean = ndimage.uniform_filter1d(band, 3, mode="nearest")
+        padded = np.pad(mean, 2, mode="edge")
+        rise.append(padded[4:] - padded[:-4])
+    strongest = ndimage.maximum_filter1d(np.max(rise, axis=0), 5, mode="nearest")
+    return np.clip(strongest / ONSET_DB, 0, 1).astype(np.float32)
+
+
+def _tonality(measured: Features, excess_db: Track) -> Track:
+    """Periodicity of what stands out of the background (a fan may hum), and more if the pitch stays where it is."""
+    heard = np.where(excess_db > HUM_DB, measured.periodicity, 0)
+    middle = ndimage.median_filter(heard, TONE_FRAMES, mode="nearest")
+    cents = _cents(measured)
+    usual = ndimage.median_filter(np.nan_to_num(cents), TONE_FRAMES, mode="nearest")
+    near = np.abs(np.nan_to_num(cents) - usual) < 200
+    near &= (usual > 0) & (usual < 1200 * np.log2(CONSTANT_BELOW_HZ))
+    constant = ndimage.uniform_filter1d(near.astype(np.float32), TONE_FRAMES, mode="nearest")
+    return np.asarray(middle + CONSTANCY * (constant > 0.8), dtype=np.float32)
+
+
+def _cents(measured: Features) -> Track:
+    """Pitch in cents above 1 Hz; nan where there is none."""
+    return np.asarray(1200 * np.log2(np.where(measured.pitch_hz > 0, measured.pitch_hz, np.nan)), dtype=np.float32)
+
+
+def _held(measured: Features) -> Track:
+    """0..1: whether the tones of the moment stay on their pitches, as notes do and voices do not."""
+    is_tone = measured.periodicity > HELD_PERIODICITY[0]
+    stays = (measured.periodicity > HELD_PERIODICITY[1]) & (
+        np.abs(np.diff(_cents(measured), prepend=np.nan)) < HELD_CENTS
+    )
+    tones = ndimage.uniform_filter1d(is_tone.astype(np.float32), HELD_SPAN_FRAMES, mode="nearest")
+    staying = ndimage.uniform_filter1d(stays.astype(np.float32), HELD_SPAN_FRAMES, mode="nearest")
+    share = staying / np.maximum(tones, HELD_LEAST_TONE)
+    return np.asarray((1 + _soft(share, HELD)) / 2, dtype=np.float32)
+
+
+def _rough(measured: Features, voiced: npt.NDArray[np.bool_], low_excess_db: Track) -> Track:
+    """Rough or smooth tone, judged over the tonal frames of the 0.8 s around; 0 where there is no tone.
+
+    A note has clear frames between its changes, a crow has none: so the best
+    tenth of the harmonicity and the smoother third of the beats decide. What
+    seems a low note is one if none of its partials is missing.
+    """
+    # What the background adds is not the tone's own noise.
+    background = np.minimum(10 ** (-low_excess_db / 10), 0.5)
+    periodic = np.clip(measured.periodicity / (1 - background), 0.05, 0.9995)
+    harmonicity_db = 10 * np.log10(periodic / (1 - periodic))
+    is_low = (measured.pitch_hz < LOW_NOTE_HZ) & (measured.foot_db > NO_FOOT_DB)
+    fast = np.where(is_low, 0, measured.fast_beats)
+    beats = np.log10(np.hypot(measured.slow_beats, fast) + 0.003)
+    rough = np.zeros(len(measured), np.float32)
+    for group in groups(np.nonzero(voiced)[0], POOL_FRAMES // 2):
+        clear = ndimage.percentile_filter(harmonicity_db[group], 90, size=POOL_FRAMES, mode="nearest")
+        even = ndimage.percentile_filter(beats[group], 30, size=POOL_FRAMES, mode="nearest")
+        high = np.maximum(-_soft(clear, HARMONICITY), _soft(even, ROUGHNESS))
+        gap = ndimage.median_filter(measured.gap_db[group], HELD_FRAMES, mode="nearest")
+        doubt = (LOW_HARMONICITY[0] - clear) / LOW_HARMONICITY[1] + (GAP[0] - gap) / GAP[1]
+        held_low = np.tanh(doubt)
+        low = np.where(_constant(measured.pitch_hz[group]), held_low, QUICK_LOW)
+        rough[group] = np.where(ndimage.median_filter(is_low[group], HELD_FRAMES, mode="nearest"), low, high)
+    return rough
+
+
+def _constant(pitch_hz: Track) -> npt.NDArray[np.bool_]:
+    """Where a pitch stays within a semitone for at least 0.4 s."""
+    cents = 1200 * np.log2(np.maximum(pitch_hz, 1))
+    near = np.abs(cents - ndimage.median_filter(cents, HELD_FRAMES + 1, mode="nearest")) < 100
+    kept: npt.NDArray[np.bool_] = ndimage.binary_opening(near, np.ones(HELD_FRAMES, dtype=bool))
+    return kept
+
+
+def groups(numbers: Frames, gap: int) -> list[Frames]:
+    """Runs of rising numbers, parted where the next is more than ``gap`` further on."""
+    if not numbers.size:
+        return []
+    return [part for part in np.split(numbers, np.nonzero(np.diff(numbers) > gap)[0] + 1) if part.size]
