@@ -333,15 +333,19 @@ class Suggestions(OfRecording[Suggestion]):
                 if (one.kind, one.start_ms, row["content"]) not in seen:
                     connection.execute(insert(table).values(row))
 
-    def counts(self) -> dict[str, tuple[int, int]]:
-        """For each rule, how often it was accepted and how often dismissed."""
+    def answers(self) -> dict[str, dict[str, Any]]:
+        """For each rule, how often it was ``accepted``, ``dismissed``, and ``changed_to`` another step."""
         table = schema.suggestion
-        query = select(table.c.rule, table.c.state, func.count()).group_by(table.c.rule, table.c.state)
-        found: dict[str, tuple[int, int]] = {}
+        query = select(table.c.rule, table.c.state, table.c.content).where(table.c.state != "open")
+        found: dict[str, dict[str, Any]] = {}
         with self.library.reading() as connection:
-            for rule, state, count in connection.execute(query):
-                accepted, dismissed = found.get(rule, (0, 0))
-                found[rule] = (accepted + count * (state == "accepted"), dismissed + count * (state == "dismissed"))
+            for rule, state, content in connection.execute(query):
+                counts = found.setdefault(rule, {"accepted": 0, "dismissed": 0, "changed_to": {}})
+                if "changed_from" in content:
+                    changed = counts["changed_to"]
+                    changed[content["step"]] = changed.get(content["step"], 0) + 1
+                else:
+                    counts[state] += 1
         return found
 
 

@@ -21,6 +21,7 @@ from annotate.listen.voiced import Samples
 from annotate.model import Job, Line, Recording, Sound
 from annotate.work.files import original
 from annotate.work.report import Report, part
+from annotate.work.suggesting import suggest
 
 SCRATCH = "listen-"
 STALE_S = 86_400  # a scratch folder this old belongs to no run
@@ -85,6 +86,7 @@ def _recognise(
         report.remember({DONE_UNTIL: str(done.end_ms)})
         if done.language:
             library.recordings.note_made(recording.id, language=done.language)
+    suggest(library, library.recordings.get(recording.id))
     return {"note": recogniser.note} if recogniser.note else {}
 
 

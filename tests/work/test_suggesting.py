@@ -1,0 +1,100 @@
+"""Suggestions of a recording: apart until accepted, undone in one step, remembered when dismissed."""
+
+from decimal import Decimal
+
+import pytest
+
+from annotate.errors import BadInput, BadWord
+from annotate.library import Library
+from annotate.model import Plan, Reading, Recording, Reed, Sound, Tag
+from annotate.work.suggesting import accept, accept_all, dismiss, open_ones, suggest
+from tests.making import a_line, a_recording
+
+
+def spoken(library: Library) -> Recording:
+    """Three sentences of invented bench talk, scraping after the first."""
+    recording = a_recording(library, reed=library.reeds.add(Reed("B-14")))
+    lines = [
+        a_line(recording, 1000, "I scrape the left channel of the upper blade."),
+        a_line(recording, 20_000, "The tip opening is one point six millimetres."),
+        a_line(recording, 30_000, "Next week I will take the rails down."),
+    ]
+    library.lines.hear(recording.id, lines)
+    kinds = ((0, 4000, "speech"), (4000, 15_000, "scrape"), (15_000, 60_000, "speech"))
+    library.recordings.hear(recording.id, [(Sound(start, end, kind), {}) for start, end, kind in kinds])
+    return recording
+
+
+def by_kind(library: Library, recording: Recording, kind: str) -> int:
+    (one,) = [one for one in open_ones(library, recording.id) if one.kind == kind and one.content["step"] != "measure"]
+    return one.id
+
+
+def test_suggestions_stay_apart_from_tags(library: Library) -> None:
+    recording = spoken(library)
+    made = suggest(library, recording)
+    assert {one.kind for one in made} == {"tag", "reading", "plan"}
+    assert library.tags.all() == []
+    assert all(one.evidence and 0 < one.confidence <= 1 for one in made)
+
+
+def test_an_accepted_tag_covers_the_words_and_the_work(library: Library) -> None:
+    recording = spoken(library)
+    suggest(library, recording)
+    tag = accept(library, by_kind(library, recording, "tag"))
+    assert isinstance(tag, Tag)
+    assert (tag.step, tag.zones, tag.blade, tag.side) == ("scrape", ("channels",), "up", "left")
+    assert (tag.start_ms, tag.end_ms) == (1000, 15_000)
+    assert tag.reed_id == recording.reed_id
+
+
+def test_a_reading_and_a_plan_are_accepted_and_undone(library: Library) -> None:
+    recording = spoken(library)
+    suggest(library, recording)
+    (measured,) = [one for one in open_ones(library, recording.id) if one.kind == "reading"]
+    reading = accept(library, measured.id)
+    assert isinstance(reading, Reading)
+    assert (reading.quantity, reading.value, reading.unit) == ("tip_opening", Decimal("1.6"), "mm")
+    plan = accept(library, by_kind(library, recording, "plan"))
+    assert isinstance(plan, Plan) and plan.reed_id == recording.reed_id
+    assert library.journal.undo(recording.session_id) == "accepted a suggested plan"
+    assert library.plans.all() == []
+    assert by_kind(library, recording, "plan")
+
+
+def test_the_maker_may_change_what_is_accepted(library: Library) -> None:
+    recording = spoken(library)
+    suggest(library, recording)
+    one = by_kind(library, recording, "tag")
+    with pytest.raises(BadWord):
+        accept(library, one, {"zones": ["nowhere"]})
+    assert library.suggestions.get(one).state == "open"
+    tag = accept(library, one, {"step": "sand", "zones": ["rails"], "end_ms": 9000})
+    assert isinstance(tag, Tag) and (tag.step, tag.zones, tag.end_ms) == ("sand", ("rails",), 9000)
+    (counts,) = library.suggestions.answers().values()
+    assert counts == {"accepted": 0, "dismissed": 0, "changed_to": {"sand": 1}}
+
+
+def test_what_was_dismissed_does_not_come_back_and_weighs_less(library: Library) -> None:
+    recording = spoken(library)
+    suggest(library, recording)
+    one = library.suggestions.get(by_kind(library, recording, "tag"))
+    dismiss(library, one.id)
+    assert one.id not in {other.id for other in suggest(library, recording)}
+    with pytest.raises(BadInput, match="has been dismissed already"):
+        accept(library, one.id)
+    other = a_recording(library, "b")
+    library.lines.hear(other.id, [a_line(other, 1000, "I scrape the left channel of the upper blade.")])
+    (again,) = suggest(library, other)
+    assert again.confidence < one.confidence
+
+
+def test_all_above_a_confidence_are_one_step(library: Library) -> None:
+    recording = spoken(library)
+    made = suggest(library, recording)
+    accepted = accept_all(library, recording.id, 0.0)
+    assert len(accepted) == len(made)
+    assert open_ones(library, recording.id) == []
+    library.journal.undo(recording.session_id)
+    assert len(open_ones(library, recording.id)) == len(made)
+    assert library.tags.all() == []
