@@ -40,7 +40,12 @@ def stands(found: Reading, cues: list[Find | None]) -> list[Stand]:
 
 
 def _ids(found: Reading, clause: Clause) -> set[str]:
-    return {f.id for f in found.within(found.modes, clause)}
+    return {f.id for f in found.within(found.modes, clause) if not (f.id == "plan" and _is_in_fault(found, f))}
+
+
+def _is_in_fault(found: Reading, find: Find) -> bool:
+    """ "Will not hold its pitch when ..." is no plan."""
+    return any(f.start <= find.start < f.end for f in found.symptoms)
 
 
 def _has_maker(found: Reading, clause: Clause) -> bool:
@@ -48,7 +53,7 @@ def _has_maker(found: Reading, clause: Clause) -> bool:
 
 
 def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | None) -> Stand:
-    none = {f.id for f in found.within(found.none, clause)}
+    none = {f.id for f in found.within(found.none, clause) if not _is_own_doing(found, f)}
     maker = _has_maker(found, clause)
     if before and before.mode is None and not _starts_anew(found, clause):
         return Stand(None, before.rule)
@@ -77,6 +82,12 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
     if before and before.mode == "negated" and found.words[clause.start] in ("or", "nor"):
         return Stand("negated", "negated goes on")
     return Stand("done", "done")
+
+
+def _is_own_doing(found: Reading, find: Find) -> bool:
+    """ "I am not clipping it, that's for good": doing, not a rule about clipping."""
+    before = found.plain[find.start - 1] if find.start else "."
+    return found.plain[find.start].endswith("ing") and before in ("not", "am", "are", "just", "keep", "now", "still", "only", "'s")
 
 
 def _starts_anew(found: Reading, clause: Clause) -> bool:
@@ -207,7 +218,7 @@ def _is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
             continue
         if find.start <= cue.start and cue.start - find.end <= 6:
             return not _is_about_fault(found, find, cue)
-        if find.start > cue.start and find.start < cue.end:
+        if find.start > cue.start and (find.start < cue.end or (words == ["not"] and find.start <= cue.start + 1)):
             return True
     return False
 

@@ -99,6 +99,7 @@ class _Reader:
         return _Part("".join(p.regex for p in parts), None if firsts is None else frozenset(firsts), empty)
 
     def _part(self, piece: str) -> _Part:
+        piece = "," if piece == ":" else piece
         if piece == "(":
             inner = self.options()
             closing = self._peek()

@@ -17,7 +17,7 @@ _ONWARD = frozenset(
     "to forward forwards toward towards back backward backwards up down onward onwards on out inward".split()
 )
 _TO_WORK = frozenset(
-    "on over back next move moved moving go going attention return round across turn come in apply".split()
+    "goes knife file on over back next move moved moving go going attention return round across turn come in apply".split()
 )
 _BLENDS = ("blend", "fade", "taper", "run", "smooth", "feather", "ramp", "transition", "merge", "melt")
 _PLACELESS = frozenset("soak crow play rest retire break_in".split())
@@ -29,13 +29,21 @@ def worked_on(
 ) -> tuple[tuple[str, ...], str | None, str | None]:
     """Zones, blade and side of the work of ``step`` in this clause."""
     places = [p for p in found.within(found.places, clause) if step == "leak" or not is_landmark(found, p, clause)]
-    places = [p for p in places if not _belongs_to_fault(found, p)]
+    places = [p for p in places if not _belongs_to_fault(found, p) and not _is_coarser(found, p, places)]
     faults = [s for s in found.within(found.symptoms, clause) if cue is not None and s.start < cue.start]
     if faults and step not in ("inspect", "measure", "leak"):
         own = [p for p in places if p.start > faults[0].start or p.end < (faults[0].start - 8)]
         places = own or [p for p in places if p.id.startswith("zones:")]
     zones = tuple(dict.fromkeys(p.id.split(":")[1] for p in places if p.id.startswith("zones:")))
     return _fitting(zones, step), *_blade_side(found, places, step)
+
+
+def _is_coarser(found: Reading, place: Find, places: list[Find]) -> bool:
+    """ "The tip is four thou at the corners": the finer place is meant."""
+    if place.id != "zones:tip":
+        return False
+    finer = [p for p in places if p.id == "zones:corners" and p.start > place.end]
+    return any({"at", "in", "on"} & set(found.words[place.end : p.start]) and "and" not in found.words[place.end : p.start] for p in finer)
 
 
 def _belongs_to_fault(found: Reading, place: Find) -> bool:

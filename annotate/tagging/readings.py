@@ -209,6 +209,9 @@ def _unsaid(
     if amount.part == 10 or amount.part == 100:
         quantity = _dimension(found, clause, Amount(amount.start, amount.end, value, "mm"), step, zones)
         return _made(found, quantity, value, "mm", _zone(quantity, zones), amount, said=False)
+    after = words[amount.end] if amount.end < len(words) else "."
+    if step == "scrape" and value.denominator == 1 and 2 <= value <= 100 and after in ("on", "up", "down", "along", "off", "across", "each", "per") and not _says_gauge(found, clause):
+        return _made(found, "strokes", value, "strokes", None, amount, said=False)
     like = _like_before(found, clause, amount)
     if like:
         quantity = (

@@ -29,12 +29,14 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     met = [c for c in found.within(found.cues, clause) if _is_met(c, found, clause, zones, carried)]
     met = [c for c in met if not _is_fault(c, found)]
     if not met:
-        return None
+        return _by_numbers(found, clause, zones)
     # "open the tip by squeezing the wire" is about the opening, "squeeze the wire to open the tip" about the wire.
     pair = [c for c in met if c.id.split("/")[0] in ("wires", "opening")]
     if zones & WIRE_ZONES and any(c.id.startswith("wires") for c in pair):
         squeezes = [c for c in pair if c.id.startswith("opening") and not _says_opening(found, c)]
         met, pair = [c for c in met if c not in squeezes], [c for c in pair if c not in squeezes]
+    if set(carried) & WIRE_ZONES and any(c.id.startswith("wires") for c in met) and not zones:
+        met = [c for c in met if not c.id.startswith("clip")]
     looks = [c.start for c in met if c.id == "inspect/"]
     if looks and any(c.id.startswith("opening") and c.start > min(looks) for c in pair):
         met, pair = [c for c in met if c not in pair], []
@@ -45,6 +47,24 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     if best.id.startswith("scrape/") and names_paper(found, clause):
         return Find("sand/", best.start, best.end, f"{best.said} + paper")
     return best
+
+
+_STROKED = frozenset("rails channels wings back heart corners tip spine collar windows".split())
+_GAUGES = frozenset("gauge dial micrometer thickness thick measure measured measures reads reading thou mm indicator".split())
+
+
+def _by_numbers(found: Reading, clause: Clause, zones: set[str]) -> Find | None:
+    """ "Six on the left rail" is strokes, "with eight hundred" is paper, though no verb says so."""
+    if names_paper(found, clause):
+        return Find("sand/", clause.start, clause.end, "paper named")
+    if not zones & _STROKED or _GAUGES & set(found.words[max(0, clause.start - 8) : clause.end]):
+        return None
+    for a in found.amounts:
+        after = found.words[a.end] if a.end < len(found.words) else "."
+        whole = a.value.denominator == 1 and 2 <= a.value <= 100
+        if clause.holds(a) and a.unit is None and whole and after in ("on", "up", "down", "along", "off", "across", "each", "per"):
+            return Find("scrape/cane", a.start, a.end, "number of strokes at a place")
+    return None
 
 
 def _says_opening(found: Reading, cue: Find) -> bool:
@@ -164,6 +184,11 @@ def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) ->
     if zones & (BLADE_ZONES - {"tip", "corners", "whole"}):
         return False
     verb = found.words[cue.start]
+    before = found.words[cue.start - 1] if cue.start else "."
+    if before in ("it", "which", "that", "reed", "she") and verb in ("opened", "opens", "closed", "closes", "stays"):
+        return False  # "it opened up beautifully" tells what came of the work
+    if before in ("stays", "stay", "keeps", "is", "'s", "was") and verb in ("closed", "open", "opened"):
+        return False
     if verb.startswith(
         (
             "even",
@@ -205,6 +230,8 @@ def _is_noun(cue: Find, found: Reading) -> bool:
             "any",
             "more",
         )
+    if words[cue.start] == "file" and cue.id == "scrape/":
+        return before in ("a", "the", "this", "my", "fine", "flat", "diamond", "small", "little", "with") and cue.end - cue.start <= 2
     if words[cue.start] in _ADJECTIVES and before in _BEFORE_ADJECTIVE:
         return True
     if words[cue.start] != "opening":

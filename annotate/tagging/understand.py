@@ -234,7 +234,7 @@ def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measu
     zones = _zones(found, clause)
     if not zones and any(m.quantity == "wire_distance" for m in said):
         wires = [p.id.split(":")[1] for p in found.within(found.places, clause)]
-        zones = tuple(z for z in wires if z in WIRE_ZONES)[:1]
+        zones = tuple(dict.fromkeys(z for z in wires if z in WIRE_ZONES))
     if not zones and said[0].zone:
         zones = (said[0].zone,)
     start, end = found.tokens[clause.start].start, found.tokens[clause.end - 1].end
