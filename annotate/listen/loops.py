@@ -11,6 +11,7 @@ plausible time was said.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from statistics import median
 
 from annotate.model import Word
@@ -74,5 +75,6 @@ def _is_squeezed(words: Sequence[Word], run: int) -> bool:
 def _is_many(words: Sequence[Word], run: int) -> bool:
     if len(words) // run < (COPIES_OF_ONE if run == 1 else COPIES_OF_MANY):
         return False
-    pauses = [words[at].start_ms - words[at - 1].end_ms for at in range(run, len(words), run)]
-    return median(pauses) < BREATH_MS
+    pauses = [0, *(after.start_ms - before.end_ms for before, after in pairwise(words))]
+    # A copy may begin anywhere in what is said, so the breath may be anywhere in it.
+    return median(max(pauses[at : at + run]) for at in range(run, len(words), run)) < BREATH_MS

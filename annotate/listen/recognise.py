@@ -44,6 +44,8 @@ BATCH = 8
 BEAMS = 5
 # Whisper's window holds 448 tokens, prompt and text together; 30 s of fast speech need about 200.
 HINT_TOKENS = 180
+# More retries cost more than they mend.
+AGAIN_TEMPERATURES = [0.0, 0.4]
 LANGUAGE_LOOKS = 3
 SURE_OF_LANGUAGE = 0.5
 
@@ -239,7 +241,11 @@ class Recogniser:
     def _again(self, piece: Piece, language: str) -> Pass:
         """A careful pass over one piece: no hints, with the library's own retries at other temperatures."""
         segments, _ = self._model.transcribe(
-            piece.samples, language=language, word_timestamps=True, condition_on_previous_text=False
+            piece.samples,
+            language=language,
+            word_timestamps=True,
+            condition_on_previous_text=False,
+            temperature=AGAIN_TEMPERATURES,
         )
         return _pass(list(segments), piece, 0)
 

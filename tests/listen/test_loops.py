@@ -34,6 +34,8 @@ def test_many_copies_in_one_breath_are_a_suspicion_only() -> None:
     assert is_suspect(words)
     assert len(squeezed_out(words)) == 18
     assert not is_suspect(spoken("scrape " * 8, 300, 0, 400))
+    sentences = [word for n in range(6) for word in spoken("now the left side", 200, n * 3000)]
+    assert not is_suspect(sentences)
 
 
 def test_no_words() -> None:
