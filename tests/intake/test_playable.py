@@ -162,6 +162,13 @@ def test_live_webm_gets_a_length(tmp_path: Path) -> None:  # case 19
     assert found.duration_ms == pytest.approx(3000, abs=40)
 
 
+def test_recording_that_was_cut_off_plays_to_where_it_goes(tmp_path: Path) -> None:  # case 13
+    whole = media.mkv().read_bytes()
+    path = media.written("cut.mkv", whole[: len(whole) // 2])
+    _, found = copy_of(path, tmp_path)
+    assert found.duration_ms == pytest.approx(probe(path).duration_ms, abs=100)
+
+
 @pytest.mark.parametrize(("choice", "tone_hz"), [(None, 3000), (1, 300), (2, 3000)])
 def test_copy_has_the_chosen_track_alone(choice: int | None, tone_hz: int, tmp_path: Path) -> None:  # case 20
     path = media.two_tracks()
