@@ -14,9 +14,10 @@ from flask import Blueprint, Response, jsonify, render_template
 
 from annotate.errors import BadInput, ChangedElsewhere, NotFound
 from annotate.measure.units import unit_for
-from annotate.model import Correction, Line, Reading, Tag
+from annotate.model import Correction, Line, Reading, Suggestion, Tag
 from web.context import library
-from web.diary_view import Diary, works_of
+from web.diary_suggestions import accept, accept_all, dismiss
+from web.diary_view import Diary, Standing, works_of
 from web.diary_words import retimed
 from web.fields import Fields, sent
 from web.plain import plain, plain_recording
@@ -30,10 +31,12 @@ def _diary_of(recording_id: int | None) -> Diary:
     return Diary(library(), library().recordings.get(recording_id).session_id)
 
 
-def _reply(kind: str, value: Tag | Reading | Correction, message: str) -> Response:
+def _reply(kind: str, value: Standing, message: str, accepted: int | None = None) -> Response:
     diary = _diary_of(value.recording_id)
     html = render_template("diary_card.html", card=diary.card(kind, value))
     answer: dict[str, Any] = {"kind": kind, "value": plain(value), "html": html, "message": message}
+    if accepted is not None:
+        answer["accepted"] = accepted
     if kind == "tag":
         answer["heats"] = diary.heats()
     return jsonify(answer)
@@ -200,6 +203,49 @@ def remove_correction(correction_id: int) -> Response:
     return jsonify(kind="correction", id=correction_id, message="Correction removed.")
 
 
+# Suggestions
+
+
+def _decision(suggestion_id: int) -> Suggestion:
+    """The suggestion in the version that the page saw."""
+    return replace(library().suggestions.get(suggestion_id), version=sent().integer("version"))
+
+
+@blueprint.get("/suggestions/<int:suggestion_id>")
+def suggestion(suggestion_id: int) -> Response:
+    """One suggestion with its card."""
+    return _reply("suggestion", library().suggestions.get(suggestion_id), "")
+
+
+@blueprint.post("/suggestions/<int:suggestion_id>/accept")
+def accept_suggestion(suggestion_id: int) -> Response:
+    """Take a suggestion; with ``step`` among the fields, as the maker changed it."""
+    asked = _decision(suggestion_id)
+    made = accept(library(), asked, _tag(sent()) if "step" in sent() else None)
+    if isinstance(made, Tag | Reading):
+        return _reply("tag" if isinstance(made, Tag) else "reading", made, "Accepted.", accepted=suggestion_id)
+    return jsonify(kind=asked.kind, accepted=suggestion_id, message="Accepted.")
+
+
+@blueprint.post("/suggestions/<int:suggestion_id>/dismiss")
+def dismiss_suggestion(suggestion_id: int) -> Response:
+    """Put a suggestion away."""
+    dismiss(library(), _decision(suggestion_id))
+    return jsonify(dismissed=suggestion_id, message="Dismissed.")
+
+
+@blueprint.post("/sessions/<int:session_id>/suggestions/accept")
+def accept_suggestions(session_id: int) -> Response:
+    """Take every open suggestion of a session whose confidence is at least ``at_least_percent``."""
+    least = sent().integer("at_least_percent")
+    diary = Diary(library(), session_id)
+    wanted = [one for r in diary.recordings for one in diary.suggestions(r.id) if one.confidence * 100 >= least]
+    if wanted:
+        accept_all(library(), wanted)
+    count = f"{len(wanted)} suggestion{'' if len(wanted) == 1 else 's'}"
+    return jsonify(accepted=len(wanted), message=f"{count} accepted.")
+
+
 # Lines
 
 
@@ -249,6 +295,7 @@ def marks(session_id: int) -> Response:
         tag=store.tags.versions(session_id),
         reading={one.id: one.version for one in store.readings.of_session(session_id)},
         correction=store.corrections.versions(session_id),
+        suggestion={one.id: one.version for r in diary.recordings for one in diary.suggestions(r.id)},
         line=store.lines.versions(session_id),
         session={session_id: diary.session.version},
         heats=diary.heats(),

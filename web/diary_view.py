@@ -8,29 +8,36 @@ from typing import Any
 
 from annotate.library.store import Library
 from annotate.measure.units import QUANTITIES
-from annotate.model import Correction, Job, Reading, Recording, Reed, Session, Tag
+from annotate.model import Correction, Job, Reading, Recording, Reed, Session, Suggestion, Tag
 from annotate.vocabulary import vocabulary
 from annotate.vocabulary.words import GROUPS, Word
 from web.diary_rows import Row, chunks, place_cards, rows
+from web.diary_suggestions import Made, made_from, shown
 from web.plain import plain, plain_recording
 from web.reed_drawing import Drawing, blade_name, drawing, work_of
 
+Standing = Tag | Reading | Correction | Suggestion
 WORK_NAMES = {"prepare": "Preparing", "listen": "Listening"}
 
 
 @dataclass(frozen=True)
 class Card:
-    """Something that stands beside the lines: ``kind`` tag, reading or correction, with its reed's words."""
+    """Something that stands beside the lines: ``kind`` says what, ``instrument`` whose words it is in."""
 
     kind: str
-    value: Tag | Reading | Correction
+    value: Standing
     instrument: str
     reed: Reed | None = None
 
     @property
     def data(self) -> dict[str, Any]:
         """The value as the page's scripts read it."""
-        return plain(self.value)
+        return shown(self.value) if isinstance(self.value, Suggestion) else plain(self.value)
+
+    @property
+    def would_be(self) -> Made | None:
+        """What a suggestion would become."""
+        return made_from(self.value) if isinstance(self.value, Suggestion) else None
 
 
 @dataclass(frozen=True)
@@ -60,9 +67,10 @@ class Diary:
             reed_id = next((r.reed_id for r in self.recordings if r.id == recording_id), None)
         return self.reeds.get(reed_id) if reed_id else None
 
-    def card(self, kind: str, value: Tag | Reading | Correction) -> Card:
+    def card(self, kind: str, value: Standing) -> Card:
         """A value as a card."""
-        reed = self.reed_of(value.recording_id, getattr(value, "reed_id", None))
+        said = value.content.get("reed_id") if isinstance(value, Suggestion) else getattr(value, "reed_id", None)
+        reed = self.reed_of(value.recording_id, said)
         return Card(kind, value, reed.instrument if reed else self.instruments()[0], reed)
 
     def instruments(self) -> list[str]:
@@ -75,7 +83,7 @@ class Diary:
         """A recording with its rows and cards."""
         lines = self.store.lines.of_recording(recording.id)
         found = rows(lines, self.store.recordings.sounds(recording.id), recording.duration_ms)
-        place_cards(found, self._moments(recording.id))
+        place_cards(found, self._moments(recording))
         works = works_of(self.store, [recording.id])
         reed = self.reed_of(recording.id)
         return Chapter(recording, reed, self.instrument_of(recording), chunks(found), len(lines), works)
@@ -85,14 +93,19 @@ class Diary:
         reed = self.reed_of(recording.id)
         return reed.instrument if reed else self.instruments()[0]
 
-    def _moments(self, recording_id: int) -> list[tuple[int, object]]:
-        tags = self.store.tags.of_recording(recording_id)
-        corrections = self.store.corrections.of_recording(recording_id)
-        readings = [r for r in self.store.readings.of_session(self.session.id) if r.recording_id == recording_id]
+    def suggestions(self, recording_id: int) -> list[Suggestion]:
+        """What is proposed for a recording and not decided on."""
+        return [one for one in self.store.suggestions.of_recording(recording_id) if one.state == "open"]
+
+    def _moments(self, recording: Recording) -> list[tuple[int, object]]:
+        tags = self.store.tags.of_recording(recording.id)
+        corrections = self.store.corrections.of_recording(recording.id)
+        readings = [r for r in self.store.readings.of_session(self.session.id) if r.recording_id == recording.id]
         return [
             *((tag.start_ms, self.card("tag", tag)) for tag in tags),
             *((correction.start_ms, self.card("correction", correction)) for correction in corrections),
             *((reading.at_ms or 0, self.card("reading", reading)) for reading in readings),
+            *((one.start_ms, self.card("suggestion", one)) for one in self.suggestions(recording.id)),
         ]
 
     def drawings(self) -> list[Drawing]:

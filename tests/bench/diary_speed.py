@@ -109,14 +109,12 @@ def scrolling(page: Page) -> list[float]:
 LINE_IN_VIEW = """() => [400, 440, 480, 520, 560, 600].flatMap((y) => document.elementsFromPoint(200, y))
   .map((element) => element.closest('.diary-row')).find((row) => row?.dataset.line)"""
 
-# Runs an action, then waits until `done` holds and the next frame is over.
+# Runs an action; gives the time until a frame is over after which `done` holds.
 TIMED = """async ([action, done]) => {
   const act = new Function(action); const holds = new Function('return ' + done);
   const begun = performance.now(); act();
-  while (!holds()) {
-    await new Promise((next) => { const c = new MessageChannel(); c.port1.onmessage = next; c.port2.postMessage(0); });
-  }
-  await new Promise((next) => requestAnimationFrame(() => setTimeout(next)));
+  const frame = () => new Promise((next) => requestAnimationFrame(() => setTimeout(next)));
+  do await frame(); while (!holds());
   return performance.now() - begun;
 }"""
 

@@ -8,6 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
+from annotate.model import Suggestion
 from tests.browser.conftest import Site, watch_page
 from tests.browser.seed import Seeded, seed
 
@@ -312,3 +313,48 @@ def test_without_scripts_lines_and_tags_can_be_read(browser: Browser, site: Site
     expect(page.locator("main")).to_contain_text("A few strokes each side.")
     expect(page.locator("video")).to_be_visible()
     context.close()
+
+
+def propose(site: Site, seeded: Seeded, count: int) -> None:
+    """Propose tags on the first recording, every 400 ms."""
+    content = {"step": "sand", "zones": ["back"], "blade": "down"}
+    each = [
+        Suggestion(seeded.recording.id, n * 400, n * 400 + 350, "tag", content, "a little sanding", "a rule", 0.9)
+        for n in range(count)
+    ]
+    site.library.suggestions.propose(seeded.recording.id, each)
+
+
+def test_ten_suggestions_are_accepted_with_one_key_each(site: Site, seeded: Seeded, page: Page) -> None:
+    propose(site, seeded, 10)
+    opened(page, site, seeded)
+    expect(page.locator("[data-suggestions-count]")).to_have_text("10 suggestions")
+    for left in range(9, -1, -1):
+        page.keyboard.press("a")
+        expect(page.locator(".is-suggestion")).to_have_count(left)
+    expect(page.locator("[data-suggestions]")).to_be_hidden()
+    assert [tag.step for tag in site.library.tags.of_recording(seeded.recording.id)].count("sand") == 10
+    page.keyboard.press("Control+z")
+    expect(page.locator(".is-suggestion")).to_have_count(1)
+    expect(page.locator("[data-suggestions-count]")).to_have_text("1 suggestion")
+
+
+def test_a_suggestion_is_dismissed_or_changed(site: Site, seeded: Seeded, page: Page) -> None:
+    propose(site, seeded, 2)
+    opened(page, site, seeded)
+    page.keyboard.press("d")
+    expect(page.locator(".is-suggestion")).to_have_count(1)
+    page.locator("[data-change]").click()
+    page.locator("#tag-step").fill("scrape")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Control+Enter")
+    expect(page.locator(".is-suggestion")).to_have_count(0)
+    tag = next(t for t in site.library.tags.of_recording(seeded.recording.id) if t.zones == ("back",))
+    assert (tag.step, tag.blade) == ("scrape", "down")
+    assert [one.state for one in site.library.suggestions.all()] == ["dismissed", "accepted"]
+
+
+def test_axe_finds_nothing_on_suggestions(site: Site, seeded: Seeded, page: Page) -> None:
+    propose(site, seeded, 3)
+    opened(page, site, seeded)
+    assert violations(page) == []

@@ -17,6 +17,7 @@ import { editLine } from '../ui/diary_line.js';
 import { diaryPlayer } from '../ui/diary_player.js';
 import { diaryRefresh } from '../ui/diary_refresh.js';
 import { diaryRows } from '../ui/diary_rows.js';
+import { diarySuggestions } from '../ui/diary_suggestions.js';
 import { diaryText } from '../ui/diary_text.js';
 import { diaryWork } from '../ui/diary_work.js';
 import { reedButtons } from '../ui/reed_buttons.js';
@@ -103,15 +104,16 @@ function start() {
 
   // Forms
   document.querySelectorAll('[data-reeds]').forEach((select) => fillReeds(select, data.reeds));
-  const refresh = diaryRefresh(data.session, { rows, cards, text, edge, warm });
+  const refresh = diaryRefresh(data.session, { rows, cards, text, edge, warm, onNow: () => suggestions.count() });
   const heard = {
     now: () => player.ms,
     onSaved(answer) {
+      if (answer.accepted) return suggestions.done(answer.accepted, answer);
       cards.put(answer);
       if (answer.heats) warm(answer.heats);
       refresh.tellOthers();
       say(answer.message, { undo: () => takeStep('undo', data.session) });
-      setRange(null);
+      return setRange(null);
     },
     onRemoved(answer) {
       cards.remove(answer.kind, answer.id);
@@ -210,7 +212,21 @@ function start() {
     setRange(null);
     return go(rows.beside(rows.active, step));
   }
-  const suggestionButton = (name) => rows.active?.element.querySelector(`[data-${name}]`)?.click();
+  const suggestions = diarySuggestions(one('[data-suggestions]'), {
+    rows,
+    cards,
+    session: data.session,
+    onAccepted(answer) {
+      cards.put(answer);
+      if (answer.heats) warm(answer.heats);
+    },
+    onChange: ({ id, value }) => openForm('tag', { ...value.would_be, id: 0, suggestion: id, version: value.version }),
+    onDone(isMany) {
+      refresh.tellOthers();
+      return isMany ? refresh.now() : null;
+    },
+    undo: () => takeStep('undo', data.session),
+  });
 
   const actions = {
     play: () => player.toggle(),
@@ -248,8 +264,10 @@ function start() {
         onLeft: () => rows.active?.link.focus(),
       }),
     zones: () => drawings[instrument].reed.enter(),
-    accept: () => suggestionButton('accept'),
-    dismiss: () => suggestionButton('dismiss'),
+    accept: suggestions.accept,
+    dismiss: suggestions.dismiss,
+    'next-suggestion': suggestions.next,
+    'accept-all': suggestions.acceptAll,
     follow() {
       follow = !follow;
       one('[data-do="follow"]').setAttribute('aria-pressed', String(follow));

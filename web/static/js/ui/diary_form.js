@@ -32,7 +32,8 @@ export function diaryForm(section, kind, { onSaved, onRemoved, onTheirs, onClose
   }
 
   async function write(method, values) {
-    const address = open.id ? `${kind.address}/${open.id}` : kind.address;
+    const own = open.suggestion ? `/api/suggestions/${open.suggestion}/accept` : kind.address;
+    const address = open.id ? `${kind.address}/${open.id}` : own;
     try {
       return await send(method, address, values);
     } catch (error) {

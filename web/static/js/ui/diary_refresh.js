@@ -2,9 +2,9 @@
 
 import { get } from '../api.js';
 
-const ADDRESSES = { tag: '/api/tags', reading: '/api/diary/readings', correction: '/api/corrections' };
+const ADDRESSES = { tag: '/api/tags', reading: '/api/diary/readings', correction: '/api/corrections', suggestion: '/api/suggestions' };
 
-export function diaryRefresh(session, { rows, cards, text, edge, warm }) {
+export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) {
   const windows = new BroadcastChannel('benchreel-diary');
   windows.addEventListener('message', ({ data }) => data === session && now());
 
@@ -51,6 +51,7 @@ export function diaryRefresh(session, { rows, cards, text, edge, warm }) {
     for (const kind of Object.keys(ADDRESSES)) await bringCards(kind, marks[kind]);
     await bringLines(marks.line);
     warm(marks.heats);
+    onNow();
   }
 
   return { now, chapter: chapterAnew, tellOthers: () => windows.postMessage(session) };
