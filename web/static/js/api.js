@@ -55,3 +55,10 @@ export const sendBytes = (address, bytes, { signal } = {}) =>
     headers: { 'Content-Type': 'application/octet-stream', 'X-Page-Token': token() },
     body: bytes,
   });
+
+/** Read a file of bytes (a waveform). */
+export async function getBytes(address) {
+  const answer = await fetch(address, { credentials: 'same-origin' });
+  if (!answer.ok) await read(answer);
+  return answer.arrayBuffer();
+}
