@@ -85,6 +85,7 @@ def _follow(
     assert process.stdout is not None
     reader = threading.Thread(target=_pump, args=(process.stdout, lines), daemon=True)
     reader.start()
+    furthest = 0.0  # the program's own time steps back when it turns to the other stream
     while True:
         if cancelled():
             raise Cancelled("making the copy was stopped", subject.name)
@@ -97,7 +98,8 @@ def _follow(
             return
         key, _, value = line.decode("ascii", "replace").strip().partition("=")
         if key == "out_time_us" and value.lstrip("-").isdigit():
-            progress(min(1.0, max(0.0, int(value) / 1000 / max(1, duration_ms))))
+            furthest = min(1.0, max(furthest, int(value) / 1000 / max(1, duration_ms)))
+            progress(furthest)
 
 
 def _pump(source: IO[bytes], lines: queue.Queue[bytes | None]) -> None:
