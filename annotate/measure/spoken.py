@@ -21,14 +21,35 @@ from annotate.errors import BadUnit
 _SMALL = {
     w: n
     for n, w in enumerate(
-        "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen "
-        "seventeen eighteen nineteen".split()
+        [
+            "zero",
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
+        ]
     )
 }
-_TENS = {w: 10 * n for n, w in enumerate("twenty thirty forty fifty sixty seventy eighty ninety".split(), start=2)} | {
-    "fourty": 40
-}
-_NOUGHT = frozenset("oh o zero nought naught null".split())
+_TENS = {
+    w: 10 * n
+    for n, w in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2)
+} | {"fourty": 40}
+_NOUGHT = frozenset(("oh", "o", "zero", "nought", "naught", "null"))
 _PARTS = {
     "half": 2, "halves": 2, "third": 3, "quarter": 4, "fifth": 5, "sixth": 6, "eighth": 8, "tenth": 10,
     "sixteenth": 16, "twentieth": 20, "hundredth": 100, "thousandth": 1000,
@@ -44,37 +65,139 @@ INCH_PARTS = frozenset({8, 16, 32, 64})
 
 # Longest first where one phrase begins another.
 _UNITS: tuple[tuple[str, str], ...] = (
-    ("thousandths of an inch", "thou"), ("thousandth of an inch", "thou"), ("thousandths of inch", "thou"),
-    ("degrees celsius", "°C"), ("degree celsius", "°C"), ("degrees centigrade", "°C"), ("degrees c", "°C"),
-    ("degrees fahrenheit", "°F"), ("degrees f", "°F"), ("° c", "°C"), ("° f", "°F"), ("°", "°"),
-    ("degrees", "°"), ("degree", "°"), ("celsius", "°C"), ("centigrade", "°C"), ("fahrenheit", "°F"),
-    ("per cent", "%"), ("percent", "%"), ("%", "%"), ("percents", "%"),
-    ("millimetres", "mm"), ("millimetre", "mm"), ("millimeters", "mm"), ("millimeter", "mm"), ("mm", "mm"),
-    ("mms", "mm"), ("mil", "mm"), ("mill", "mm"), ("m m", "mm"), ("mils", "thou"),
-    ("centimetres", "cm"), ("centimetre", "cm"), ("centimeters", "cm"), ("centimeter", "cm"), ("cm", "cm"),
-    ("microns", "µm"), ("micron", "µm"), ("micrometres", "µm"), ("µm", "µm"), ("um", "µm"),
-    ("thou", "thou"), ("thous", "thou"), ("thow", "thou"), ("thousandths", "thou"),
-    ("inches", "in"), ("inch", "in"), ('"', "in"),
-    ("cents", "cents"), ("cent", "cents"), ("hertz", "Hz"), ("hz", "Hz"), ("cycles", "Hz"),
-    ("minutes", "min"), ("minute", "min"), ("mins", "min"), ("min", "min"),
-    ("seconds", "s"), ("second", "s"), ("secs", "s"), ("sec", "s"),
-    ("hours", "h"), ("hour", "h"), ("hrs", "h"), ("days", "d"), ("day", "d"), ("nights", "d"),
-    ("grit", "grit"), ("paper", "grit"), ("sandpaper", "grit"), ("grade", "grit"), ("abrasive", "grit"),
-    ("wet and dry", "grit"), ("wet or dry", "grit"), ("micro mesh", "grit"), ("micromesh", "grit"),
-    ("emery", "grit"), ("garnet", "grit"),
-    ("strokes", "strokes"), ("stroke", "strokes"), ("passes", "strokes"), ("pass", "strokes"),
-    ("scrapes", "strokes"), ("swipes", "strokes"), ("licks", "strokes"), ("flicks", "strokes"),
-    ("rubs", "strokes"), ("pulls", "strokes"), ("draws", "strokes"), ("scratches", "strokes"),
-    ("half turns", "half turns"), ("turns", "turns"), ("turn", "turns"), ("twists", "turns"), ("twist", "turns"),
-    ("times", "times"), ("revolutions", "turns"), ("rotations", "turns"), ("wraps", "turns"), ("coats", "coats"),
-)  # fmt: skip
+    ("thousandths of an inch", "thou"),
+    ("thousandth of an inch", "thou"),
+    ("thousandths of inch", "thou"),
+    ("degrees celsius", "°C"),
+    ("degree celsius", "°C"),
+    ("degrees centigrade", "°C"),
+    ("degrees c", "°C"),
+    ("degrees fahrenheit", "°F"),
+    ("degrees f", "°F"),
+    ("° c", "°C"),
+    ("° f", "°F"),
+    ("°", "°"),
+    ("degrees", "°"),
+    ("degree", "°"),
+    ("celsius", "°C"),
+    ("centigrade", "°C"),
+    ("fahrenheit", "°F"),
+    ("per cent", "%"),
+    ("percent", "%"),
+    ("%", "%"),
+    ("percents", "%"),
+    ("millimetres", "mm"),
+    ("millimetre", "mm"),
+    ("millimeters", "mm"),
+    ("millimeter", "mm"),
+    ("mm", "mm"),
+    ("mms", "mm"),
+    ("mil", "mm"),
+    ("mill", "mm"),
+    ("m m", "mm"),
+    ("mils", "thou"),
+    ("centimetres", "cm"),
+    ("centimetre", "cm"),
+    ("centimeters", "cm"),
+    ("centimeter", "cm"),
+    ("cm", "cm"),
+    ("microns", "µm"),
+    ("micron", "µm"),
+    ("micrometres", "µm"),
+    ("µm", "µm"),
+    ("um", "µm"),
+    ("thou", "thou"),
+    ("thous", "thou"),
+    ("thow", "thou"),
+    ("thousandths", "thou"),
+    ("inches", "in"),
+    ("inch", "in"),
+    ('"', "in"),
+    ("cents", "cents"),
+    ("cent", "cents"),
+    ("hertz", "Hz"),
+    ("hz", "Hz"),
+    ("cycles", "Hz"),
+    ("minutes", "min"),
+    ("minute", "min"),
+    ("mins", "min"),
+    ("min", "min"),
+    ("seconds", "s"),
+    ("second", "s"),
+    ("secs", "s"),
+    ("sec", "s"),
+    ("hours", "h"),
+    ("hour", "h"),
+    ("hrs", "h"),
+    ("days", "d"),
+    ("day", "d"),
+    ("nights", "d"),
+    ("grit", "grit"),
+    ("paper", "grit"),
+    ("sandpaper", "grit"),
+    ("grade", "grit"),
+    ("abrasive", "grit"),
+    ("wet and dry", "grit"),
+    ("wet or dry", "grit"),
+    ("micro mesh", "grit"),
+    ("micromesh", "grit"),
+    ("emery", "grit"),
+    ("garnet", "grit"),
+    ("strokes", "strokes"),
+    ("stroke", "strokes"),
+    ("passes", "strokes"),
+    ("pass", "strokes"),
+    ("scrapes", "strokes"),
+    ("swipes", "strokes"),
+    ("licks", "strokes"),
+    ("flicks", "strokes"),
+    ("rubs", "strokes"),
+    ("pulls", "strokes"),
+    ("draws", "strokes"),
+    ("scratches", "strokes"),
+    ("half turns", "half turns"),
+    ("turns", "turns"),
+    ("turn", "turns"),
+    ("twists", "turns"),
+    ("twist", "turns"),
+    ("times", "times"),
+    ("revolutions", "turns"),
+    ("rotations", "turns"),
+    ("wraps", "turns"),
+    ("coats", "coats"),
+)
 _UNIT_WORDS = {tuple(said.split()): unit for said, unit in _UNITS}
 _LONGEST_UNIT = max(map(len, _UNIT_WORDS))
-_BETWEEN = frozenset("of a an the more light gentle very long short little good full quick tiny single".split())
+_BETWEEN = frozenset(
+    (
+        "of",
+        "a",
+        "an",
+        "the",
+        "more",
+        "light",
+        "gentle",
+        "very",
+        "long",
+        "short",
+        "little",
+        "good",
+        "full",
+        "quick",
+        "tiny",
+        "single",
+    )
+)
 _PER = frozenset(
     {"strokes", "turns", "half turns", "coats"}
 )  # counts take an adjective before them: "six light strokes"
-_MM = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10), "thou": Fraction(254, 10000), "µm": Fraction(1, 1000)}  # fmt: skip
+_MM = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "in": Fraction(254, 10),
+    "thou": Fraction(254, 10000),
+    "µm": Fraction(1, 1000),
+}
 
 
 @dataclass(frozen=True)
@@ -197,8 +320,27 @@ def _article(words: Sequence[str], i: int) -> Amount | None:
     return Amount(i, i + 1, Fraction(1)) if time or size or turn else None
 
 
-_BEFORE_ONE = frozenset("by off about take took taking clip clipped cut only another almost nearly of".split())
-_AFTER_ONE = frozenset("off back forward from longer shorter wide long thick more less too of".split())
+_BEFORE_ONE = frozenset(
+    (
+        "by",
+        "off",
+        "about",
+        "take",
+        "took",
+        "taking",
+        "clip",
+        "clipped",
+        "cut",
+        "only",
+        "another",
+        "almost",
+        "nearly",
+        "of",
+    )
+)
+_AFTER_ONE = frozenset(
+    ("off", "back", "forward", "from", "longer", "shorter", "wide", "long", "thick", "more", "less", "too", "of")
+)
 
 
 def _fraction(words: Sequence[str], i: int) -> Amount | None:
@@ -208,10 +350,8 @@ def _fraction(words: Sequence[str], i: int) -> Amount | None:
     if word in _GLYPHS:
         return Amount(i, i + 1, _GLYPHS[word], part=_GLYPHS[word].denominator)
     if "/" in word and word.replace("/", "", 1).isdigit() and not word.startswith("/") and not word.endswith("/"):
-        top, bottom = word.split("/")
-        if int(bottom) == 0:
-            return None
-        return Amount(i, i + 1, Fraction(int(top), int(bottom)), part=int(bottom))
+        over, under = map(int, word.split("/"))
+        return Amount(i, i + 1, Fraction(over, under), part=under) if under else None
     if word in ("a", "an") and (part := _part(words, i + 1)):
         if words[i + 1 : i + 2] and words[i + 1] == "half" and tuple(words[i + 2 : i + 3]) == ("dozen",):
             return Amount(i, i + 3, Fraction(6))
@@ -252,7 +392,7 @@ def _bare_part(words: Sequence[str], i: int) -> Amount | None:
 def _part(words: Sequence[str], i: int) -> tuple[int, int] | None:
     pair = tuple(words[i : i + 2])
     if pair in _TWO_WORD_PARTS:
-        return _TWO_WORD_PARTS[pair], i + 2  # type: ignore[index]
+        return _TWO_WORD_PARTS[pair], i + 2
     size = _PARTS.get(words[i]) if i < len(words) else None
     return (size, i + 1) if size else None
 

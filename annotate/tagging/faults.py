@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from annotate.tagging.forms import bag
 from annotate.tagging.modes import Stand
 from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
 
-_NO = frozenset("no not never without nor neither hardly less isnt nothing none cured fixed".split())
-_GONE = frozenset("gone disappeared vanished cured fixed solved went away better stopped over".split())
+_NO = bag("no not never without nor neither hardly less isnt nothing none cured fixed")
+_GONE = bag("gone disappeared vanished cured fixed solved went away better stopped over")
 _SELF = (
     "no_crow",
     "slow_response",
@@ -37,7 +38,8 @@ def faults(found: Reading, stands: list[Stand], test: str | None = None) -> list
             *_of_the_test(found, number, test),
         ]
         out += [(number, f) for f in said if not _is_denied(found, clause, f) and not _is_test(found, f)]
-    return out
+    lopsided = any(f.id == "uneven_opening" for _, f in out)
+    return [(n, f) for n, f in out if not (lopsided and f.id == "uneven_blades" and f.end - f.start == 1)]
 
 
 _ADJECTIVES = {
@@ -48,7 +50,7 @@ _ADJECTIVES = {
     "wire_1": {"loose": "loose_wire", "slack": "loose_wire"}, "wire_2": {"loose": "loose_wire", "slack": "loose_wire"},
     "wire_3": {"loose": "loose_wire", "slack": "loose_wire"},
 }  # fmt: skip
-_MUCH = frozenset("hair tad too bit little very rather still so quite is 's touch are".split())
+_MUCH = bag("hair tad too bit little very rather still so quite is 's touch are")
 
 
 def _of_what_went_before(found: Reading, number: int) -> list[Find]:
@@ -68,8 +70,13 @@ def _of_what_went_before(found: Reading, number: int) -> list[Find]:
 
 
 _CROW_WORDS = {
-    "tight": "high_crow", "high": "high_crow", "pinched": "high_crow", "deep": "deep_crow", "low": "deep_crow", "loose": "deep_crow",
-}  # fmt: skip
+    "tight": "high_crow",
+    "high": "high_crow",
+    "pinched": "high_crow",
+    "deep": "deep_crow",
+    "low": "deep_crow",
+    "loose": "deep_crow",
+}
 
 
 def _of_the_test(found: Reading, number: int, test: str | None) -> list[Find]:

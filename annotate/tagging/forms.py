@@ -4,6 +4,12 @@ from __future__ import annotations
 
 from functools import cache
 
+
+def bag(words: str) -> frozenset[str]:
+    """The words of a line as a set: long lists stay readable."""
+    return frozenset(words.split())
+
+
 _IRREGULAR = {
     "take": ("took", "taken"), "cut": ("cut", "cut"), "put": ("put", "put"), "blow": ("blew", "blown"),
     "give": ("gave", "given"), "leave": ("left", "left"), "let": ("let", "let"), "get": ("got", "gotten"),
@@ -21,10 +27,11 @@ _IRREGULAR = {
     "sit": ("sat", "sat"), "stroke": ("stroked", "stroked"), "whistle": ("whistled", "whistled"),
 }  # fmt: skip
 # Final consonant doubled before -ing and -ed although the word has more than one vowel sound, or not doubled.
-_NO_DOUBLE = frozenset(
-    "open tighten loosen lighten flatten straighten level even file measure inspect moisten profile narrow widen "
-    "lower shorten deepen enlarge feather soften freshen sharpen sew mow crow show blow chew flex wax play rest crack "
-    "adjust remove examine finish polish balance steepen gauge weaken wobble slow sow".split()
+_NO_DOUBLE = bag(
+    "open tighten loosen lighten flatten straighten level even file measure inspect moisten profile "
+    "narrow widen lower shorten deepen enlarge feather soften freshen sharpen sew mow crow show blow chew "
+    "flex wax play rest crack adjust remove examine finish polish balance steepen gauge weaken wobble "
+    "slow sow"
 )
 
 
@@ -51,7 +58,7 @@ def _third(verb: str) -> str:
 def _doubles(verb: str) -> bool:
     if len(verb) < 3 or verb in _NO_DOUBLE:
         return False
-    a, b, c = verb[-3:]
+    a, b, c = verb[-3], verb[-2], verb[-1]
     single_vowel = sum(ch in "aeiou" for ch in verb) == 1
     return c not in "aeiouwxy" and b in "aeiou" and a not in "aeiou" and single_vowel
 

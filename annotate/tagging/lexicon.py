@@ -9,12 +9,12 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
-from annotate.tagging.forms import forms
+from annotate.tagging.forms import bag, forms
 from annotate.tagging.patterns import Finder, Pattern, compile_pattern
 from annotate.vocabulary import Vocabulary, Word, vocabulary
 
-BLADE_ZONES = frozenset("tip corners wings heart spine channels rails back collar blend windows catch whole".split())
-WIRE_ZONES = frozenset(("wire_1", "wire_2", "wire_3"))
+BLADE_ZONES = bag("tip corners wings heart spine channels rails back collar blend windows catch whole")
+WIRE_ZONES = bag("wire_1 wire_2 wire_3")
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,15 @@ _SHORT_STEPS = {
     "leak test": "leak", "break in": "break_in", "opening": "opening", "aperture": "opening", "wire": "wires",
     "tube": "form", "clear": "clear", "chips": "clear",
 }  # fmt: skip
-_SHORT_BLADES = {"up": "up", "upper": "up", "top": "up", "down": "down", "lower": "down", "bottom": "down", "both blades": "both"}  # fmt: skip
+_SHORT_BLADES = {
+    "up": "up",
+    "upper": "up",
+    "top": "up",
+    "down": "down",
+    "lower": "down",
+    "bottom": "down",
+    "both blades": "both",
+}
 _SHORT_SIDES = {"left": "left", "right": "right", "both": "both", "both sides": "both"}
 
 

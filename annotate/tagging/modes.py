@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
-from annotate.tagging.forms import forms
+from annotate.tagging.forms import bag, forms
 from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
 
-_MAKER = frozenset(("i", "we", "me", "us"))
-_DONE_AUX = frozenset("am are going let".split())
-_NOT_NEGATING = frozenset(("only", "just", "bad", "sure", "yet", "forget"))
+_MAKER = bag("i we me us")
+_DONE_AUX = bag("am are going let")
+_NOT_NEGATING = bag("only just bad sure yet forget")
 
 
-_INTERJECTION = frozenset("the , i it that this we wait not left right no . let now".split())
-_NO_FAULT = frozenset(
-    "change problem problems issue issues leak difference idea doubt way wonder matter one bubbles crow rattle good".split()
+_INTERJECTION = bag("the , i it that this we wait not left right no . let now")
+_NO_FAULT = bag(
+    "change problem problems issue issues leak difference idea doubt way wonder matter one bubbles crow rattle good"
 )
-_SAYS_NOT = frozenset("hands untouched unscraped omitted skipped spared avoided".split())
+_SAYS_NOT = bag("hands untouched unscraped omitted skipped spared avoided")
 
 
 @dataclass
@@ -60,6 +61,8 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
     for kind in ("tools", "history", "others", "camera", "talk", "rule"):
         if kind in none and not _excuses(found, clause, kind, cue, maker):
             return Stand(None, kind)
+    if _is_wished(found, clause, cue):
+        return Stand(None, "would but does not")
     if _is_told_you(found, clause, cue):
         return Stand(None, "told to anyone")
     if _is_negated(found, clause, cue):
@@ -72,6 +75,8 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
         weekday = _only_weekday(found, clause)
         if not (weekday and tense == "past"):
             return Stand("plan", "plan")
+    if "sofar" in ids and tense == "past":
+        return Stand("recap", "told of this sitting")
     if "recap" in ids and tense != "now":
         return Stand("recap", "recap")
     if before and before.mode in ("plan", "recap") and "now" not in ids:
@@ -79,7 +84,7 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
             return Stand("recap", "recap goes on")
         if before.mode == "plan" and tense in ("none", "base", "future"):
             return Stand("plan", "plan goes on")
-    if before and before.mode == "negated" and found.words[clause.start] in ("or", "nor"):
+    if before and before.mode == "negated" and found.words[clause.start] in ("or", "nor", "before", "until"):
         return Stand("negated", "negated goes on")
     return Stand("done", "done")
 
@@ -87,7 +92,17 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
 def _is_own_doing(found: Reading, find: Find) -> bool:
     """ "I am not clipping it, that's for good": doing, not a rule about clipping."""
     before = found.plain[find.start - 1] if find.start else "."
-    return found.plain[find.start].endswith("ing") and before in ("not", "am", "are", "just", "keep", "now", "still", "only", "'s")
+    return found.plain[find.start].endswith("ing") and before in (
+        "not",
+        "am",
+        "are",
+        "just",
+        "keep",
+        "now",
+        "still",
+        "only",
+        "'s",
+    )
 
 
 def _starts_anew(found: Reading, clause: Clause) -> bool:
@@ -105,6 +120,14 @@ def _excuses(found: Reading, clause: Clause, kind: str, cue: Find | None, maker:
     return False
 
 
+def _is_wished(found: Reading, clause: Clause, cue: Find | None) -> bool:
+    """ "I'd retire it, but it's my only one": work that is only thought of."""
+    if cue is None or "would" not in found.words[clause.start : cue.start]:
+        return False
+    rest = found.words[clause.end : clause.end + 6]
+    return bool({"but", "if", "were"} & set(rest)) or "if" in found.words[clause.start : clause.end]
+
+
 def _is_told_you(found: Reading, clause: Clause, cue: Find | None) -> bool:
     """ "You squeeze the second wire": said of anyone who makes reeds."""
     return cue is not None and "you" in found.words[max(clause.start, cue.start - 3) : cue.start]
@@ -116,9 +139,7 @@ def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:
     upto = found.words[clause.start : cue.start] if cue else words
     if any(w in ("will", "shall") for w in words):
         return "future"
-    if any(w in ("am", "let") for w in upto) or any(
-        a == "are" and b.endswith("ing") for a, b in zip(words, words[1:], strict=False)
-    ):
+    if any(w in ("am", "let") for w in upto) or any(a == "are" and b.endswith("ing") for a, b in pairwise(words)):
         return "now"
     if any(
         w
@@ -213,12 +234,15 @@ def _is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
         if cue is None:
             near = [p for p in found.within(found.places, clause) if 0 <= p.start - find.end <= 2]
             placed = any(f.id.startswith("zones:") for f in found.within(found.places, clause))
-            if placed and words[0] in ("no", "nothing", "without") or (near and words == ["not"]):
+            if (placed and words[0] in ("no", "nothing", "without")) or (near and words == ["not"]):
                 return True
             continue
         if find.start <= cue.start and cue.start - find.end <= 6:
             return not _is_about_fault(found, find, cue)
-        if find.start > cue.start and (find.start < cue.end or (words == ["not"] and find.start <= cue.start + 1)):
+        if find.start > cue.start and (
+            find.start < cue.end
+            or (words == ["not"] and find.start <= cue.start + 1 and after in ("more", "any", "further"))
+        ):
             return True
     return False
 

@@ -56,7 +56,7 @@ class Find:
 
 @dataclass(frozen=True)
 class _Part:
-    """A piece of a pattern: its regular expression, the words it may begin with (None: any), whether it may be empty."""
+    """A piece of a pattern: its regular expression, the words it may begin with (None: any), if it may be empty."""
 
     regex: str
     firsts: frozenset[str] | None

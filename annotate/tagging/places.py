@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
+from annotate.tagging.forms import bag
 from annotate.tagging.lexicon import WIRE_ZONES
 from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
 
-_LANDMARK_BEFORE = frozenset(
+_LANDMARK_BEFORE = bag(
     "toward towards behind beside near below above past beyond until till against meets than alongside "
-    "before short opposite".split()
+    "before short opposite"
 )
-_SKIP = frozenset(
-    "the a an its this that both each my left right upper lower top bottom front wire up down very two _".split()
-)
-_ONWARD = frozenset(
-    "to forward forwards toward towards back backward backwards up down onward onwards on out inward".split()
-)
-_TO_WORK = frozenset(
-    "goes knife file on over back next move moved moving go going attention return round across turn come in apply".split()
+_SKIP = bag("the a an its this that both each my left right upper lower top bottom front wire up down very two _")
+_ONWARD = bag("to forward forwards toward towards back backward backwards up down onward onwards on out inward")
+_TO_WORK = bag(
+    "goes knife file on over back next move moved moving go going attention return round across turn come in apply"
 )
 _BLENDS = ("blend", "fade", "taper", "run", "smooth", "feather", "ramp", "transition", "merge", "melt")
-_PLACELESS = frozenset("soak crow play rest retire break_in".split())
+_PLACELESS = bag("soak crow play rest retire break_in")
 _SIDELESS = _PLACELESS | {"ream", "form", "clip", "leak", "clear"}
 
 
@@ -43,7 +40,10 @@ def _is_coarser(found: Reading, place: Find, places: list[Find]) -> bool:
     if place.id != "zones:tip":
         return False
     finer = [p for p in places if p.id == "zones:corners" and p.start > place.end]
-    return any({"at", "in", "on"} & set(found.words[place.end : p.start]) and "and" not in found.words[place.end : p.start] for p in finer)
+    return any(
+        {"at", "in", "on"} & set(found.words[place.end : p.start]) and "and" not in found.words[place.end : p.start]
+        for p in finer
+    )
 
 
 def _belongs_to_fault(found: Reading, place: Find) -> bool:
@@ -97,7 +97,7 @@ def is_landmark(found: Reading, place: Find, clause: Clause) -> bool:
         i -= 1
     if i < clause.start:
         return False
-    word, before = words[i], words[i - 1] if i > clause.start else ""
+    word, before = words[i], found.plain[i - 1] if i > clause.start else ""
     if word in _LANDMARK_BEFORE:
         return True
     if word == "of":
@@ -122,7 +122,6 @@ def is_landmark(found: Reading, place: Find, clause: Clause) -> bool:
         return (
             after in _ONWARD
             or (measured and not takes)
-            or not takes
-            and words[i - 1] in ("forward", "back", "away", "down", "up")
+            or (not takes and words[i - 1] in ("forward", "back", "away", "down", "up"))
         )
     return False

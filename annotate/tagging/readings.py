@@ -119,6 +119,8 @@ def _near_humidity(found: Reading, clause: Clause, amount: Amount) -> bool:
 def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> str:
     """The quantity of a length, from its work, its size and the nearest naming word."""
     named = _named(found, clause, amount)
+    if any(f.id in ("tip_open", "tip_closed") for f in found.within(found.symptoms, clause)):
+        return "tip_opening"
     if step == "clip":
         return "length"
     if step == "ream":
@@ -152,7 +154,7 @@ def _named(found: Reading, clause: Clause, amount: Amount) -> str | None:
 
 
 def _like_before(found: Reading, clause: Clause, amount: Amount) -> str | None:
-    """ "Ten thou at the collar and four at the tip": the unit said just before holds for a number that names its place."""
+    """ "Ten thou at the collar and four at the tip": the unit said before holds for a number with its place."""
     after = found.words[amount.end] if amount.end < len(found.words) else "."
     before = [a for a in found.amounts if a.end <= amount.start and a.start >= clause.start - 12]
     if not before or after not in ("at", "on", "up", "down", "along", "by", "in", "across"):
@@ -210,7 +212,13 @@ def _unsaid(
         quantity = _dimension(found, clause, Amount(amount.start, amount.end, value, "mm"), step, zones)
         return _made(found, quantity, value, "mm", _zone(quantity, zones), amount, said=False)
     after = words[amount.end] if amount.end < len(words) else "."
-    if step == "scrape" and value.denominator == 1 and 2 <= value <= 100 and after in ("on", "up", "down", "along", "off", "across", "each", "per") and not _says_gauge(found, clause):
+    if (
+        step == "scrape"
+        and value.denominator == 1
+        and 2 <= value <= 100
+        and after in ("on", "up", "down", "along", "off", "across", "each", "per")
+        and not _says_gauge(found, clause)
+    ):
         return _made(found, "strokes", value, "strokes", None, amount, said=False)
     like = _like_before(found, clause, amount)
     if like:

@@ -6,14 +6,15 @@ import re
 from collections.abc import Sequence
 
 from annotate.measure.spoken import amounts
+from annotate.tagging.forms import bag
 from annotate.tagging.sentence import Reading
 from annotate.tagging.values import ReedSaid
 
-COLOURS = frozenset(
-    "green red blue yellow black white orange purple pink brown grey gray gold silver violet turquoise maroon navy".split()
+COLOURS = bag(
+    "green red blue yellow black white orange purple pink brown grey gray gold silver violet turquoise maroon navy"
 )
 _NOTES = frozenset("abcdefg")
-_NAMING = frozenset(("reed", "read", "reeds"))
+_NAMING = bag("reed read reeds")
 
 
 def reed_said(found: Reading, known: Sequence[str] = ()) -> ReedSaid | None:
@@ -142,7 +143,7 @@ def _id(words: Sequence[str], i: int, *, is_named: bool) -> tuple[str, int] | No
             return None
         if not letter:
             return (str(value), end) if is_named else None
-        if not is_named and (letter in _NOTES and value < 10 or letter in ("a", "i", "s", "x")) and letter != "x":
+        if not is_named and ((letter in _NOTES and value < 10) or letter in ("a", "i", "s", "x")) and letter != "x":
             return None
         return f"{letter.upper()}-{value}", end
     if (

@@ -5,19 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from annotate.measure.spoken import Amount, amounts
+from annotate.tagging.forms import bag
 from annotate.tagging.lexicon import Lexicon
 from annotate.tagging.patterns import Find, longest
 from annotate.tagging.tokens import Token, evidence, tokenise
 
-SUBJECTS = frozenset("i we it he she they you there that this let these those".split())
-_JOINTS = frozenset(
-    "then so but because while though although whereas if when unless which once after before since as".split()
+SUBJECTS = bag("i we it he she they you there that this let these those")
+_JOINTS = bag("then so but because while though although whereas if when unless which once after before since as")
+_HOLD = bag(
+    "monday tuesday wednesday thursday friday saturday sunday sitting time week session night morning "
+    "afternoon evening month year tomorrow yesterday earlier later first _ as so that what where when if "
+    "until till how than because while who which before after once since and or but see hear know think "
+    "like though although unless why whether sure say says said let to of for with from , . : ? then now "
+    "today here just also"
 )
-_HOLD = frozenset("monday tuesday wednesday thursday friday saturday sunday time week session night morning afternoon evening month year tomorrow yesterday earlier later first _ as so that what where when if until till how than because while who which before after once since and or but see hear know think like "
-                  "though although unless why whether sure say says said let to of for with from , . : ? then now today here just also".split())  # fmt: skip
-_VERBS_AFTER = frozenset(
-    "am is are was were will have has had do did does can could would should might must may me us 's not just shall "
-    "take took need want scraped clipped sanded reamed".split()
+_VERBS_AFTER = bag(
+    "am is are was were will have has had do did does can could would should might must may me us 's not "
+    "just shall take took need want scraped clipped sanded reamed"
 )
 
 
@@ -233,7 +237,11 @@ def _begins(words: list[str], i: int, heads: set[int]) -> bool:
 def _is_fragment(found: Reading, clause: Clause) -> bool:
     """A piece that says nothing by itself: places, numbers, words without a verb of ours."""
     words = found.words[clause.start : clause.end]
-    if any(w in SUBJECTS for w in words[:4]) or is_next_place(found, clause):
+    if (
+        {"is", "are", "was", "were", "looks", "feels"} & set(words[1:])
+        or any(w in SUBJECTS for w in words[:4])
+        or is_next_place(found, clause)
+    ):
         return False
     return not any(
         found.within(finds, clause) for finds in (found.cues, found.symptoms, found.modes, found.none, found.pointing)

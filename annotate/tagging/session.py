@@ -161,9 +161,23 @@ def _from_label(said: _Said, label: Label, number: int) -> Suggestion:
     start = _moment(said.line, label.start if before else _sentence_start(said.line.text, label.start))
     end = max(_moment(said.line, label.end), start + 1)
     return Suggestion(
-        kind, said.line.recording_id, start, end, label.step, label.zones, label.blade, label.side, label.symptoms,
-        said.reed, said.is_reed_known, None, label.evidence, None, label.rules, 1.0 if said.is_mark else label.confidence,
-    )  # fmt: skip
+        kind,
+        said.line.recording_id,
+        start,
+        end,
+        label.step,
+        label.zones,
+        label.blade,
+        label.side,
+        label.symptoms,
+        said.reed,
+        said.is_reed_known,
+        None,
+        label.evidence,
+        None,
+        label.rules,
+        1.0 if said.is_mark else label.confidence,
+    )
 
 
 def _from_reading(said: _Said, reading: Measurement, tag: int | None) -> Suggestion:
@@ -196,13 +210,13 @@ def _with_sounds(found: list[Suggestion], sounds: Sequence[Sound]) -> list[Sugge
                 sound=kind,
                 rules=(*one.rules, "range: work sound"),
                 confidence=min(1.0, round(one.confidence + 0.1, 2)),
-            )  # fmt: skip
+            )
         )
     return out
 
 
 def _work_after(one: Suggestion, kind: str, sounds: Sequence[Sound], limit: int | None) -> tuple[int, int] | None:
-    """Start and end of the work: bouts of one kind, the first right after (or under, or for a test just before) the words."""
+    """Start and end of the work: bouts of one kind, the first right after or under the words (a test: or before)."""
     start, end = one.start_ms, one.end_ms
     heard = False
     for sound in sounds:
@@ -218,12 +232,12 @@ def _work_after(one: Suggestion, kind: str, sounds: Sequence[Sound], limit: int 
 
 
 def _with_verdicts(found: list[Suggestion], told: Sequence[_Said], sounds: Sequence[Sound]) -> list[Suggestion]:
-    """Symptoms said without work, right after a crow or notes, go to that sound's tag; one is made where there is none."""
+    """Symptoms said without work, right after a crow or notes, go to that sound's tag, which is made if needed."""
     out = list(found)
     for said in told:
         if not said.said.symptoms or any(label.mode == "done" for label in said.said.labels):
             continue
-        tests = [s for s in sounds if s.kind in _TESTED and 0 <= said.line.start_ms - s.end_ms <= VERDICT_MS or
+        tests = [s for s in sounds if (s.kind in _TESTED and 0 <= said.line.start_ms - s.end_ms <= VERDICT_MS) or
                  (s.kind in _TESTED and s.start_ms <= said.line.start_ms < s.end_ms)]  # fmt: skip
         if not tests:
             continue

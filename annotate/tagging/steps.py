@@ -2,25 +2,43 @@
 
 from __future__ import annotations
 
+from annotate.tagging.forms import bag
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES
 from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
 
 # One clause is one piece of work. Where several cues stand in it, the one that says more wins.
-_ORDER = (
-    "retire break_in leak soak clear ream form measure sand clip wires opening crow rest profile inspect play scrape"
-).split()
-_CANE_WORDS = frozenset("cane wood hair bit whisker touch shaving fraction more material thou sliver".split())
+_ORDER = [
+    "retire",
+    "break_in",
+    "leak",
+    "soak",
+    "clear",
+    "ream",
+    "form",
+    "measure",
+    "sand",
+    "clip",
+    "wires",
+    "opening",
+    "crow",
+    "rest",
+    "profile",
+    "inspect",
+    "play",
+    "scrape",
+]
+_CANE_WORDS = bag("cane wood hair bit whisker touch shaving fraction more material thou sliver")
 GRITS = frozenset((150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000))
-_ADJECTIVES = frozenset(
-    "thin narrow free open dull level even smooth round flat clean clear dry wet loose slim trim tight light".split()
+_ADJECTIVES = bag(
+    "thin narrow free open dull level even smooth round flat clean clear dry wet loose slim trim tight light"
 )
-_BEFORE_ADJECTIVE = frozenset(
-    "is 's are was too very so bit as more still looks look feels feel sounds quite rather seems how not a an really pretty "
-    "nice already almost little be nicely now".split()
+_BEFORE_ADJECTIVE = bag(
+    "is 's are was too very so bit as more still looks look feels feel sounds quite rather seems how not "
+    "a an really pretty nice already almost little be nicely now"
 )
-_PRONOUNS = frozenset("it this that them those these there here".split())
-_OPENING_WORDS = frozenset("opening aperture gap mouth tip reed blades".split())
+_PRONOUNS = bag("it this that them those these there here")
+_OPENING_WORDS = bag("opening aperture gap mouth tip reed blades")
 
 
 def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | None:
@@ -49,8 +67,8 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     return best
 
 
-_STROKED = frozenset("rails channels wings back heart corners tip spine collar windows".split())
-_GAUGES = frozenset("gauge dial micrometer thickness thick measure measured measures reads reading thou mm indicator".split())
+_STROKED = bag("rails channels wings back heart corners tip spine collar windows")
+_GAUGES = bag("gauge dial micrometer thickness thick measure measured measures reads reading thou mm indicator")
 
 
 def _by_numbers(found: Reading, clause: Clause, zones: set[str]) -> Find | None:
@@ -62,7 +80,12 @@ def _by_numbers(found: Reading, clause: Clause, zones: set[str]) -> Find | None:
     for a in found.amounts:
         after = found.words[a.end] if a.end < len(found.words) else "."
         whole = a.value.denominator == 1 and 2 <= a.value <= 100
-        if clause.holds(a) and a.unit is None and whole and after in ("on", "up", "down", "along", "off", "across", "each", "per"):
+        if (
+            clause.holds(a)
+            and a.unit is None
+            and whole
+            and after in ("on", "up", "down", "along", "off", "across", "each", "per")
+        ):
             return Find("scrape/cane", a.start, a.end, "number of strokes at a place")
     return None
 
@@ -115,6 +138,13 @@ def _is_fault(cue: Find, found: Reading) -> bool:
     step = cue.id.split("/")[0]
     if step in ("crow", "play", "leak"):
         return False
+    verb, before = found.words[cue.start], found.words[cue.start - 1] if cue.start else "."
+    if (
+        before in ("that", "which")
+        and verb.endswith("s")
+        and step not in ("inspect", "measure", "soak", "rest", "retire")
+    ):
+        return True  # "that takes the edge off": what came of the work
     if step == "inspect" and any(cue.start - 4 <= i < cue.start for i in found.asides):
         return True
     if step == "rest" and any(
@@ -138,7 +168,8 @@ def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried:
         if zones and step == "scrape":
             return bool(zones & {"inside", "tube", "butt"}) and any(w in ("knife", "file") for w in words)
         strokes = any(a.unit == "strokes" for a in found.amounts if clause.holds(a))
-        return strokes or bool(_CANE_WORDS & set(words)) or (points and bool(set(carried) & BLADE_ZONES))
+        taken = bool(_CANE_WORDS & set(words)) and bool({"off", "away", "down", "out"} & set(words))
+        return strokes or taken or (points and bool(set(carried) & BLADE_ZONES))
     if need == "zone":
         return bool(zones & BLADE_ZONES) or (points and bool(set(carried) & BLADE_ZONES) and _is_near(found, cue))
     if need == "wire name":
@@ -231,7 +262,10 @@ def _is_noun(cue: Find, found: Reading) -> bool:
             "more",
         )
     if words[cue.start] == "file" and cue.id == "scrape/":
-        return before in ("a", "the", "this", "my", "fine", "flat", "diamond", "small", "little", "with") and cue.end - cue.start <= 2
+        return (
+            before in ("a", "the", "this", "my", "fine", "flat", "diamond", "small", "little", "with")
+            and cue.end - cue.start <= 2
+        )
     if words[cue.start] in _ADJECTIVES and before in _BEFORE_ADJECTIVE:
         return True
     if words[cue.start] != "opening":

@@ -17,8 +17,14 @@ _TOKEN = re.compile(
 _ENDS = {".": ".", "!": ".", "?": "?", ";": ",", "...": ".", "…": ".", "\n": ".", ":": ","}
 _COMMAS = {",", "(", ")", "–", "—"}
 _ENDINGS = {
-    "n't": ("not",), "'m": ("am",), "'re": ("are",), "'ve": ("have",), "'ll": ("will",), "'d": ("would",), "'s": ("'s",),
-}  # fmt: skip
+    "n't": ("not",),
+    "'m": ("am",),
+    "'re": ("are",),
+    "'ve": ("have",),
+    "'ll": ("will",),
+    "'d": ("would",),
+    "'s": ("'s",),
+}
 _WHOLE = {
     "won't": "will not", "wont": "will not", "can't": "can not", "cannot": "can not", "cant": "can not",
     "shan't": "shall not", "let's": "let us", "lets": "let us", "gonna": "going to", "wanna": "want to",

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from annotate.tagging.faults import faults
+from annotate.tagging.forms import bag
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES, Lexicon, lexicon
 from annotate.tagging.modes import Stand, stands
 from annotate.tagging.patterns import Find
@@ -21,10 +22,10 @@ from annotate.tagging.sentence import Clause, Reading, is_next_place, read
 from annotate.tagging.steps import cue_of, is_strong
 from annotate.tagging.values import Context, Label, Measurement, Understanding
 
-_FINDING = frozenset("crow play leak inspect measure".split())
-_DIMENSIONS = frozenset("tip_opening thickness length width wire_distance diameter".split())
-_CARRIES = frozenset("scrape sand wires inspect measure".split())
-_PRONOUNS = frozenset("it this that them those these there here".split())
+_FINDING = bag("crow play leak inspect measure")
+_DIMENSIONS = bag("tip_opening thickness length width wire_distance diameter")
+_CARRIES = bag("scrape sand wires inspect measure")
+_PRONOUNS = bag("it this that them those these there here")
 _OTHER = {"left": "right", "right": "left", "up": "down", "down": "up"}
 
 
@@ -51,6 +52,7 @@ def understand(
     labels, measured = _labels(found, cues, judged, context)
     labels = _with_faults(labels, standing)
     labels = [(n, _leak_place(found, label, standing)) for n, label in labels]
+    labels = [(n, _seen_place(found, n, label, {m for m, _ in labels})) for n, label in labels]
     symptoms = tuple(dict.fromkeys(f.id for _, f in standing))
     return Understanding(text, tuple(label for _, label in labels), symptoms, reed, tuple(measured))
 
@@ -79,7 +81,7 @@ def _labels(
             step = label.step if label else None
             zones = label.zones if label else _zones(found, clause)
             said = readings(found, clause, step, zones)
-            measured += said
+            measured += [m for m in said if stand.mode != "negated" or m.quantity != "strokes"]
             if label is None and stand.mode in ("done", "recap") and any(m.quantity in _DIMENSIONS for m in said):
                 label = _bare_measure(found, clause, stand, said)
         if label:
@@ -95,7 +97,12 @@ def _add(found: Reading, labels: list[tuple[int, Label]], number: int, label: La
         if found.clauses[at].sentence == found.clauses[number].sentence:
             if _is_purpose(found, found.clauses[number], before, label):
                 return
-            if label.step == "scrape" and before.step == "sand" and not label.zones and "stroke" in label.rules[0]:
+            if (
+                label.step == "scrape"
+                and before.step == "sand"
+                and label.zones in ((), before.zones)
+                and "stroke" in label.rules[0]
+            ):
                 label = replace(label, step="sand")
             joined = _joined(before, label)
             if joined:
@@ -216,7 +223,10 @@ def _step_without_cue(
             return "opening", "place alone"
         if any(z in WIRE_ZONES for z in zones):
             return "wires", "place alone"
-        if set(zones) & BLADE_ZONES and not found.within(found.symptoms, clause):
+        praised = {"fine", "good", "ok", "nice", "great", "perfect", "lovely"} & set(
+            found.words[clause.start : clause.end]
+        )
+        if set(zones) & BLADE_ZONES and not praised and not found.within(found.symptoms, clause):
             return "scrape", "place alone"
     return None, ""
 
@@ -289,6 +299,19 @@ def _fronted(found: Reading, labels: list[tuple[int, Label]]) -> list[tuple[int,
         ):
             out[i] = (number, replace(label, blade=before.blade))
     return out
+
+
+def _seen_place(found: Reading, number: int, label: Label, labelled: set[int]) -> Label:
+    """ "I hold it to the lamp, the heart looks thick": what was looked at is named after the look."""
+    after = number + 1
+    if label.step != "inspect" or label.zones or after in labelled or after >= len(found.clauses):
+        return label
+    clause = found.clauses[after]
+    if clause.sentence != found.clauses[number].sentence:
+        return label
+    zones, blade, side = worked_on(found, clause, "inspect", None)
+    zones = tuple(z for z in zones if z in BLADE_ZONES)
+    return replace(label, zones=zones, blade=blade, side=side) if zones else label
 
 
 def _leak_place(found: Reading, label: Label, standing: list[tuple[int, Find]]) -> Label:

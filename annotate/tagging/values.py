@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from annotate.tagging.forms import bag
+
 
 @dataclass(frozen=True)
 class Label:
@@ -83,10 +85,10 @@ class Context:
         return Context(step, zones, blade, side, said.reed.name if said.reed else self.reed, test)
 
 
-PLACED = frozenset("scrape sand wires opening clip inspect measure profile ream".split())
+PLACED = bag("scrape sand wires opening clip inspect measure profile ream")
 
 
-def as_json(line_id: Any, said: Understanding) -> dict[str, Any]:  # noqa: ANN401 - the id is given back as it came
+def as_json(line_id: object, said: Understanding) -> dict[str, Any]:
     """The answer of ``benchreel suggest --lines FILE --json`` for one line."""
     return {
         "id": line_id,

@@ -64,7 +64,7 @@ def pairs(names: Iterable[Path]) -> list[tuple[Row, Row]]:
 def main() -> None:
     """Print the figures of the chosen set, and with ``-v`` every row that differs."""
     which = next((a for a in sys.argv[1:] if not a.startswith("-")), "")
-    groups = [which] if which else ["tune", "second", "third", "fourth", "held"]
+    groups = [which] if which else ["tune", "second", "third", "fourth", "fifth", "held"]
     for group in groups:
         files = sorted(DATA.glob(f"{group}*.jsonl"))
         if not files:
@@ -80,7 +80,8 @@ def main() -> None:
         tagged = sum(any(x["mode"] == "done" for x in a["labels"]) for _, a in idle)
         any_label = sum(bool(a["labels"]) for _, a in idle)
         print(
-            f"  no work: {tagged} of {len(idle)} get a tag ({100 * tagged / max(1, len(idle)):.1f} %), {any_label} any label"
+            f"  no work: {tagged} of {len(idle)} get a tag ({100 * tagged / max(1, len(idle)):.1f} %), "
+            f"{any_label} any label"
         )
         if "-v" in sys.argv:
             _differences(rows)
