@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from annotate.measure.spoken import INCH_PARTS, Amount, decimal
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES
 from annotate.tagging.sentence import Clause, Reading
+from annotate.tagging.spoken import INCH_PARTS, Amount, decimal
 from annotate.tagging.steps import GRITS
 from annotate.tagging.values import Measurement
 

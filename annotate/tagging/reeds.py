@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from annotate.measure.spoken import amounts
 from annotate.tagging.forms import bag
 from annotate.tagging.sentence import Reading
+from annotate.tagging.spoken import amounts
 from annotate.tagging.values import ReedSaid
 
 COLOURS = bag(

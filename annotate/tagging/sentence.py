@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from annotate.measure.spoken import Amount, amounts
 from annotate.tagging.forms import bag
 from annotate.tagging.lexicon import Lexicon
 from annotate.tagging.patterns import Find, longest
+from annotate.tagging.spoken import Amount, amounts
 from annotate.tagging.tokens import Token, evidence, tokenise
 
 SUBJECTS = bag("i we it he she they you there that this let these those")
