@@ -107,14 +107,16 @@ def _lesson(course: Course, by_file: dict[str, Laid]) -> list[str]:
     ]
     for piece in course.pieces:
         laid = by_file[piece.file]
-        last = laid.find(piece.last)
+        first, last = laid.find(piece.first), laid.find(piece.last)
+        number = laid.beats.index(first)
+        before = laid.beats[number - 1].end_ms if number else 0
         after = laid.beats[laid.beats.index(last) + 1].start_ms
         parts.append(
             _table(
                 "[[lessons.clips]]",
                 {
                     "file": piece.file,
-                    "start_ms": max(0, laid.find(piece.first).start_ms - 200),
+                    "start_ms": max(before, first.start_ms - 200),
                     "end_ms": min(after - 200, last.end_ms + 400) if after - 200 > last.end_ms else last.end_ms,
                     "title": piece.title,
                     "note": piece.note,
