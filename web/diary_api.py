@@ -7,12 +7,13 @@ window was first, the answer is 409 with both versions.
 
 from __future__ import annotations
 
+import json
 from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, jsonify, render_template
 
-from annotate.errors import BadInput, ChangedElsewhere, NotFound
+from annotate.errors import BadInput, ChangedElsewhere, Missing, NotFound
 from annotate.measure.units import unit_for
 from annotate.model import Correction, Line, Reading, Suggestion, Tag
 from web.context import library
@@ -281,6 +282,16 @@ def words(recording_id: int) -> Response:
     return jsonify(
         {one.id: [[w.start_ms, w.end_ms, w.text, round(w.probability, 3)] for w in one.words] for one in found}
     )
+
+
+@blueprint.get("/recordings/<int:recording_id>/stills")
+def stills(recording_id: int) -> Response:
+    """Where which moment is on the contact sheet: tile size, columns, times."""
+    recording = library().recordings.get(recording_id)
+    path = library().path(recording.sheet_path).with_suffix(".json") if recording.sheet_path else None
+    if path is None or not path.is_file():
+        raise Missing("The contact sheet has not been made yet", recording.name, "Wait for the work to finish.")
+    return jsonify(json.loads(path.read_text("utf-8")))
 
 
 # The session as a whole

@@ -8,6 +8,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
+from annotate.intake.peaks import measure_peaks, write_peaks
+from annotate.intake.sheet import write_sheet
 from annotate.model import Suggestion
 from tests.browser.conftest import Site, watch_page
 from tests.browser.seed import Seeded, seed
@@ -357,4 +359,22 @@ def test_a_suggestion_is_dismissed_or_changed(site: Site, seeded: Seeded, page: 
 def test_axe_finds_nothing_on_suggestions(site: Site, seeded: Seeded, page: Page) -> None:
     propose(site, seeded, 3)
     opened(page, site, seeded)
+    assert violations(page) == []
+
+
+def test_waveform_and_stills_stand_at_the_rows(site: Site, seeded: Seeded, page: Page) -> None:
+    library, recording = site.library, seeded.recording
+    path = library.recordings.file(recording)
+    write_peaks(measure_peaks(path, recording.probe), library.path("peaks/a.peaks"))
+    write_sheet(path, recording.probe, library.path("sheets/a.jpg"))
+    library.recordings.note_made(recording.id, peaks_path="peaks/a.peaks", sheet_path="sheets/a.jpg")
+    opened(page, site, seeded)
+    expect(page.locator(".diary-still")).not_to_have_count(0)
+    assert page.locator(".diary-still").first.get_attribute("aria-label").startswith("Still at 0:0")  # type: ignore[union-attr]
+    painted = """() => {
+      const canvas = document.querySelector('.diary-edge');
+      const { data } = canvas.getContext('2d').getImageData(0, 0, canvas.width / 2, canvas.height);
+      return data.some((value) => value > 0);
+    }"""
+    page.wait_for_function(painted)
     assert violations(page) == []

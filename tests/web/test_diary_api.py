@@ -204,3 +204,11 @@ def test_suggested_readings_and_plans_become_theirs(client: FlaskClient, library
     plan = next(one for one in library.suggestions.all() if one.kind == "plan")
     assert client.post(f"/api/suggestions/{plan.id}/accept", json={"version": 1}).status_code == 200
     assert [(one.text, one.at_ms) for one in library.plans.all()] == [("next time the rails", 9000)]
+
+
+def test_where_the_stills_are(client: FlaskClient, library: Library) -> None:
+    recording = a_recording(library)
+    assert_error(client.get(f"/api/recordings/{recording.id}/stills"), 404, "missing", "has not been made yet")
+    library.path("sheets/a.json").write_text('{"columns": 2, "times_ms": [0, 900]}', encoding="utf-8")
+    library.recordings.note_made(recording.id, sheet_path="sheets/a.jpg")
+    assert client.get(f"/api/recordings/{recording.id}/stills").json == {"columns": 2, "times_ms": [0, 900]}

@@ -1,8 +1,9 @@
 /** Wires the diary: player, rows, reed drawing, forms, keys. Each behaviour lives in its own file under ui. */
 
-import { get } from '../api.js';
+import { getBytes } from '../api.js';
 import { clock } from '../model/clock.js';
 import { overRows, whole, withEnd, withStart } from '../model/diary_range.js';
+import { readPeaks } from '../model/diary_peaks.js';
 import { nextSound, previousSound } from '../model/diary_timeline.js';
 import { touched } from '../model/reed_choice.js';
 import { diaryCards } from '../ui/diary_cards.js';
@@ -17,6 +18,7 @@ import { editLine } from '../ui/diary_line.js';
 import { diaryPlayer } from '../ui/diary_player.js';
 import { diaryRefresh } from '../ui/diary_refresh.js';
 import { diaryRows } from '../ui/diary_rows.js';
+import { diaryStills } from '../ui/diary_stills.js';
 import { diarySuggestions } from '../ui/diary_suggestions.js';
 import { diaryText } from '../ui/diary_text.js';
 import { diaryWork } from '../ui/diary_work.js';
@@ -43,7 +45,21 @@ function start() {
   const text = diaryText(rows);
   const cards = diaryCards(root, rows, () => edge.redraw());
   const tagsOf = (recording) => cards.of('tag').map(({ value }) => value).filter((tag) => tag.recording_id === recording);
-  const edge = diaryEdge(rows, tagsOf, () => null);
+  const waves = new Map();
+  const edge = diaryEdge(rows, tagsOf, (recording) => waves.get(recording));
+
+  /** Waveform and stills of a recording, once they are made. */
+  async function adorn(recording) {
+    const { peaks, sheet } = recordings[recording];
+    diaryStills(rows.chapters.get(recording), sheet);
+    if (!peaks || waves.has(recording)) return;
+    try {
+      waves.set(recording, readPeaks(await getBytes(peaks)));
+      edge.redraw();
+    } catch {
+      // Without its waveform the edge shows the sounds alone.
+    }
+  }
 
   // Player
   const player = diaryPlayer(one('.diary-player'), recordings, Number(grid.dataset.current), (recording, ms) => {
@@ -146,6 +162,7 @@ function start() {
     for (const [other, form] of Object.entries(forms)) if (other !== name && form.isOpen) form.hide();
     const row = rows.at(value.recording_id, value.start_ms ?? value.at_ms);
     if (!rows.active) rows.setActive(row);
+    if (innerWidth < 1200) row.element.scrollIntoView({ block: 'start' }); // the form covers the lower part of the page
     forms[name].open(value, focusOn);
   }
 
@@ -317,6 +334,7 @@ function start() {
   diaryWork(root, data.session, async (recording, kind, changed) => {
     player.reload(changed.find(({ id }) => id === recording));
     if (kind === 'listen') await refresh.chapter(recording);
+    adorn(recording);
     say(kind === 'listen' ? 'The lines of a recording are there.' : 'A recording is ready.');
   });
 
@@ -327,4 +345,5 @@ function start() {
   player.seek(player.recording, Number(grid.dataset.at));
   if (Number(grid.dataset.at) || location.search.includes('recording=')) first.element.scrollIntoView({ block: 'center' });
   document.documentElement.dataset.ready = 'true';
+  for (const recording of rows.chapters.keys()) adorn(recording);
 }

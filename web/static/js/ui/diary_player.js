@@ -72,7 +72,7 @@ export function diaryPlayer(box, recordings, current, onTime) {
     },
     /** Take the file anew, after a playable copy was made. */
     reload(changed) {
-      recordings[changed.id] = changed;
+      Object.assign(recordings[changed.id], changed);
       if (changed.id !== recording || !video.error) return;
       const at = video.currentTime;
       load(changed.id);
