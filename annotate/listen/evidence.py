@@ -100,7 +100,7 @@ def _onset(measured: Features) -> Track:
         padded = np.pad(mean, 2, mode="edge")
         rise.append(padded[4:] - padded[:-4])
     strongest = ndimage.maximum_filter1d(np.max(rise, axis=0), 5, mode="nearest")
-    return np.clip(strongest / ONSET_DB, 0, 1).astype(np.float32)
+    return np.asarray(np.clip(strongest / ONSET_DB, 0, 1), dtype=np.float32)
 
 
 def _tonality(measured: Features, excess_db: Track) -> Track:

@@ -192,7 +192,7 @@ def _fluid(random: np.random.Generator) -> np.ndarray:
 
 
 def _tim(random: np.random.Generator) -> np.ndarray:
-    return tones.from_set(random, "tim", 12)
+    return tones.from_set(random, "pretty_midi", 12)
 
 
 def cast_of(name: str, people: Path | None = None) -> Cast:

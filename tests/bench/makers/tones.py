@@ -9,13 +9,17 @@ from pathlib import Path
 
 import mido
 import numpy as np
+import pretty_midi
 import soundfile
 import soxr
 from scipy import signal
 
 RATE_HZ = 16_000
 BASSOON, OBOE = 70, 68  # General MIDI programs, counted from 0
-SOUND_SETS = {"fluid": Path("/usr/share/sounds/sf2/FluidR3_GM.sf2"), "tim": Path("/usr/share/sounds/sf2/TimGM6mb.sf2")}
+SOUND_SETS = {
+    "fluid": Path("/usr/share/sounds/sf2/FluidR3_GM.sf2"),  # Debian's fluid-soundfont-gm
+    "pretty_midi": Path(pretty_midi.__file__).parent / "TimGM6mb.sf2",
+}
 
 
 def render(

@@ -1,0 +1,165 @@
+"""The pitch of a sound from moment to moment, to a cent or two.
+
+Method: P. Boersma, "Accurate short-term analysis of the fundamental frequency
+and the harmonics-to-noise ratio of a sampled sound", IFA Proceedings 17
+(1993): autocorrelation of a windowed frame divided by that of the window, a
+few candidates per frame, and the cheapest path through them. Own code, since
+the well-kept libraries' trackers run at a few times real time or bring a
+compiler along.
+
+Conventions: mono float samples, full scale 1.0, at 8 kHz or more; one frame
+every 10 ms; times are the frames' middles in ms from the first sample.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+import soxr
+from scipy import fft
+
+from annotate.errors import BadInput
+
+Floats = npt.NDArray[np.float64]
+
+HOP_MS = 10
+LOWEST_HZ = 52.0  # B♭1 is 58.3 Hz at A4 = 440; 54 at A4 = 410, a little flat
+HIGHEST_HZ = 1400.0  # F6, the top of the oboe's common range
+WINDOW_PERIODS = 4.0  # of the lowest pitch (77 ms): three and a half are enough for the Hann window
+WORK_RATE_HZ = 16_000  # faster samples are brought down to this: pitch needs no more
+BAND_HZ = 3500.0  # partials above this are left out: they add noise, and peaks too sharp for a parabola
+FINER = 2  # times finer lags than samples, by padding the spectrum: a parabola does the rest
+CANDIDATES = 6
+OCTAVE_COST = 0.01  # likeness given up per octave for a higher pitch: every period's double is a period too
+JUMP_COST = 0.35  # likeness per octave of jump between frames
+SILENT = 1e-5  # peak of a frame below which (-100 dBFS) nothing is looked for
+LEAST_LIKENESS = 0.45  # a frame that repeats itself less has no pitch (the 1993 paper's voicing threshold)
+LOWEST_RATE_HZ = 8000
+
+
+@dataclass(frozen=True)
+class PitchTrack:
+    """Pitch per frame.
+
+    ``time_ms`` float64, middles of the frames; ``hz`` float64, 0 where there is
+    no pitch; ``likeness`` float64 0..1, the normalised autocorrelation at the
+    period (0 without a pitch).
+    """
+
+    time_ms: Floats
+    hz: Floats
+    likeness: Floats
+
+    @property
+    def hnr_db(self) -> Floats:
+        """Harmonics-to-noise ratio (dB) per frame: ``10 log10(r / (1 - r))``, at most 40; nan without a pitch."""
+        r = np.where(self.hz > 0, np.clip(self.likeness, 1e-4, 0.9999), np.nan)
+        return np.asarray(10 * np.log10(r / (1 - r)))
+
+
+def validate(samples: npt.NDArray[np.floating], rate_hz: int) -> None:
+    """Raise BadInput unless these are mono samples at 8 kHz or more."""
+    if samples.ndim != 1:
+        raise BadInput(f"has {samples.ndim} dimensions", "The sound", "Mix it to one channel first.")
+    if rate_hz < LOWEST_RATE_HZ:
+        raise BadInput(f"has only {rate_hz} samples a second", "The sound", f"Give {LOWEST_RATE_HZ} or more.")
+
+
+def track(
+    samples: npt.NDArray[np.floating], rate_hz: int, low_hz: float = LOWEST_HZ, high_hz: float = HIGHEST_HZ
+) -> PitchTrack:
+    """Follow the pitch through a sound.
+
+    Parameters
+    ----------
+    samples
+        Mono, full scale 1.0.
+    low_hz, high_hz
+        Where pitches are looked for.
+
+    Returns
+    -------
+    PitchTrack
+        One frame every 10 ms, from half a window after the start to half a window before the end.
+    """
+    validate(samples, rate_hz)
+    if rate_hz > WORK_RATE_HZ:
+        samples, rate_hz = soxr.resample(samples, rate_hz, WORK_RATE_HZ), WORK_RATE_HZ
+    size = round(WINDOW_PERIODS / low_hz * rate_hz)
+    hop = round(rate_hz * HOP_MS / 1000)
+    if samples.size < size:
+        return PitchTrack(np.zeros(0), np.zeros(0), np.zeros(0))
+    frames = np.lib.stride_tricks.sliding_window_view(samples, size)[::hop]
+    lags, likeness = [], []
+    for first in range(0, len(frames), 2000):
+        found = _candidates(frames[first : first + 2000], rate_hz, low_hz, high_hz)
+        lags.append(found[0])
+        likeness.append(found[1])
+    hz, strength = np.concatenate(lags), np.concatenate(likeness)
+    chosen = _cheapest(hz, strength)
+    rows = np.arange(len(hz))
+    time_ms = (rows * hop + size / 2) * 1000 / rate_hz
+    return PitchTrack(time_ms, hz[rows, chosen], strength[rows, chosen])
+
+
+def _likeness(frames: npt.NDArray[np.floating], rate_hz: int, longest: int) -> tuple[Floats, npt.NDArray[np.bool_]]:
+    """Normalised autocorrelation at lags finer than samples, and which frames are silent."""
+    size = frames.shape[1]
+    window = np.hanning(size + 2)[1:-1]
+    centred = (frames - frames.mean(axis=1, keepdims=True)) * window
+    silent = np.abs(centred).max(axis=1) < SILENT
+    padded = 2 * (fft.next_fast_len(size + longest, real=True) // 2)
+    kept = int(BAND_HZ / rate_hz * padded)
+    power = np.abs(fft.rfft(centred, padded, axis=1)[:, :kept]) ** 2
+    found = fft.irfft(power, padded * FINER, axis=1)[:, : longest * FINER + 2]
+    own = fft.irfft(np.abs(fft.rfft(window, padded)) ** 2, padded * FINER)[: longest * FINER + 2]
+    scale = np.where(silent, 1, found[:, 0])
+    return np.asarray(found / scale[:, None] / (own / own[0])), silent
+
+
+def _candidates(frames: npt.NDArray[np.floating], rate_hz: int, low_hz: float, high_hz: float) -> tuple[Floats, Floats]:
+    """Pitches (Hz, 0 for none) and likeness of the best candidates of each frame; column 0 is "no pitch"."""
+    longest, shortest = int(rate_hz / low_hz) + 2, int(rate_hz / high_hz)
+    likeness, silent = _likeness(frames, rate_hz, longest)
+    inner = likeness[:, shortest * FINER : longest * FINER]
+    left = likeness[:, shortest * FINER - 1 : longest * FINER - 1]
+    right = likeness[:, shortest * FINER + 1 : longest * FINER + 1]
+    bend = left - 2 * inner + right
+    is_peak = (inner >= left) & (inner > right) & (inner > 0.3) & ~silent[:, None]
+    safe = np.where(np.abs(bend) > 1e-12, bend, -1)
+    shift = np.where(is_peak, 0.5 * (left - right) / safe, 0)
+    height = np.where(is_peak, inner - 0.25 * (left - right) * shift, 0)
+    lag = (np.arange(shortest * FINER, longest * FINER) + shift) / FINER
+    # The shorter of two equal periods is the period.
+    worth = np.where(is_peak, height - OCTAVE_COST * np.log2(lag * low_hz / rate_hz + 1e-9), -1)
+    best = np.argpartition(-worth, CANDIDATES - 1, axis=1)[:, : CANDIDATES - 1]
+    hz = np.zeros((len(frames), CANDIDATES))
+    strength = np.zeros((len(frames), CANDIDATES))
+    found = np.take_along_axis(worth, best, axis=1) > -0.5
+    hz[:, 1:] = np.where(found, rate_hz / np.take_along_axis(lag, best, axis=1), 0)
+    strength[:, 1:] = np.where(found, np.take_along_axis(height, best, axis=1).clip(0, 1), 0)
+    return hz, strength
+
+
+def _cheapest(hz: Floats, strength: Floats) -> npt.NDArray[np.intp]:
+    """The candidate of each frame on the path with the highest likeness and the smallest jumps (Viterbi)."""
+    octaves = np.log2(np.maximum(hz, 1))
+    worth = np.where(hz > 0, strength + OCTAVE_COST * np.log2(np.maximum(hz, 1) / LOWEST_HZ), -1.0)
+    worth[:, 0] = LEAST_LIKENESS
+    came_from = np.zeros(hz.shape, dtype=np.intp)
+    total = worth[0].copy() if len(hz) else np.zeros(CANDIDATES)
+    everyone = np.arange(CANDIDATES)
+    for frame in range(1, len(hz)):
+        jump = np.abs(octaves[frame - 1][:, None] - octaves[frame][None, :])
+        none = (hz[frame - 1] == 0)[:, None] | (hz[frame] == 0)[None, :]
+        ways = total[:, None] - np.where(none, 0.1, JUMP_COST * jump)
+        came_from[frame] = ways.argmax(axis=0)
+        total = ways[came_from[frame], everyone] + worth[frame]
+    chosen = np.zeros(len(hz), dtype=np.intp)
+    if len(hz):
+        chosen[-1] = int(total.argmax())
+    for frame in range(len(hz) - 1, 0, -1):
+        chosen[frame - 1] = came_from[frame, chosen[frame]]
+    return chosen
