@@ -14,12 +14,12 @@ from typing import Any
 from flask import Blueprint, Response, jsonify, render_template
 
 from annotate.errors import BadInput, ChangedElsewhere, Missing, NotFound
+from annotate.listen.edit_words import retime
 from annotate.measure.units import unit_for
 from annotate.model import Correction, Line, Reading, Suggestion, Tag
 from web.context import library
 from web.diary_suggestions import accept, accept_all, dismiss
 from web.diary_view import Diary, Standing, works_of
-from web.diary_words import retimed
 from web.fields import Fields, sent
 from web.plain import plain, plain_recording
 
@@ -269,7 +269,8 @@ def change_line(line_id: int) -> Response:
     if not text:
         raise BadInput("The line is empty", next_step="Write what is said, or leave it as it was.")
     heard = stored.heard_text or stored.text
-    new = replace(stored, text=text, words=retimed(stored.words, text), heard_text=heard)
+    timed = retime(stored.words, text, stored.start_ms, stored.end_ms)
+    new = replace(stored, text=text, words=timed, heard_text=heard)
     changed = library().lines.change(replace(new, version=fields.integer("version")))
     return jsonify({**_line(changed), "message": "Line saved."})
 

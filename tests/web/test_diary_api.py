@@ -11,7 +11,6 @@ from annotate.library.store import Library
 from annotate.model import Correction, Reed, Sound, Suggestion, Tag
 from tests.making import a_line, a_recording, a_tag
 from tests.web.answers import assert_error
-from web.diary_words import retimed
 
 
 def tag_of(recording_id: int, **told: Any) -> dict[str, Any]:
@@ -112,21 +111,6 @@ def test_a_changed_line_keeps_what_was_heard_and_the_times_of_its_words(client: 
     ]
     empty = client.put(f"/api/lines/{line.id}", json={"text": " ", "version": 2})
     assert_error(empty, 400, "bad_input", "The line is empty")
-
-
-def test_words_that_change_share_the_time_of_those_they_replace(library: Library) -> None:
-    words = a_line(a_recording(library), 0, "take four strokes off").words
-    found = retimed(words, "take fourteen or so strokes off")
-    assert [(word.text, word.start_ms, word.end_ms) for word in found] == [
-        ("take", 0, 300),
-        ("fourteen", 300, 500),
-        ("or", 500, 550),
-        ("so", 550, 600),
-        ("strokes", 600, 900),
-        ("off", 900, 1200),
-    ]
-    assert [word.text for word in retimed(words, "take four strokes right off")] == ["take", "four", "strokes", "off"]
-    assert retimed((), "anything") == ()
 
 
 def test_marks_tell_the_version_of_everything(client: FlaskClient, library: Library) -> None:
