@@ -32,12 +32,19 @@ class Coding:
     crf: int
     preset: str
     sets_id: int
+    b_pictures: int = 2
 
     @property
     def options(self) -> dict[str, str]:
-        # High 4:2:0 is the most that every browser plays; two B pictures keep the delay short.
+        # High 4:2:0 is the most that every browser plays.
         extra = f"annexb=0:stitchable=1:open-gop=0:b-pyramid=none:sps-id={self.sets_id}:force-cfr=1"
-        return {"preset": self.preset, "crf": str(self.crf), "profile": "high", "bf": "2", "x264-params": extra}
+        return {
+            "preset": self.preset,
+            "crf": str(self.crf),
+            "profile": "high",
+            "bf": str(self.b_pictures),
+            "x264-params": extra,
+        }
 
 
 def add_picture_stream(out: av.container.OutputContainer, coding: Coding) -> VideoStream:

@@ -2,8 +2,7 @@
 
 Colour: H.264 and HEVC code points are those of ITU-T H.273. A picture that does
 not say its matrix is taken as BT.601 below 720 lines and BT.709 from there on,
-as players do. HDR (PQ or HLG transfer) is mapped to SDR by libswscale's
-perceptual intent.
+as players do. HDR is mapped to SDR by the house's table (``tone``).
 """
 
 from __future__ import annotations
@@ -15,6 +14,8 @@ import av
 from av.filter import Graph
 from av.video.frame import VideoFrame
 
+from annotate.lesson import tone
+
 BT709, UNSPECIFIED, BT2020, PQ, HLG = 1, 2, 9, 16, 18
 LIMITED, FULL = 1, 2
 HDR_TRANSFERS = (PQ, HLG)
@@ -22,6 +23,8 @@ _MATRICES = {1: "bt709", 4: "fcc", 5: "bt601", 6: "smpte170m", 7: "smpte240m", 9
 _TURNS = {90: ("transpose=cclock",), 180: ("hflip", "vflip"), 270: ("transpose=clock",)}
 _NEARLY = 0.02  # a shape within 2 % of the film's is stretched rather than given bars
 HD_LINES = 720
+# A filter as one reads it; or, where a value is a path that must not be parsed, its name and options.
+Filter = str | tuple[str, dict[str, str]]
 
 
 @dataclass(frozen=True)
@@ -94,25 +97,23 @@ def fits_already(shape: Shape, width: int, height: int) -> bool:
     )
 
 
-def chain(shape: Shape, width: int, height: int, pixel_format: str = "yuv420p") -> list[str]:
+def chain(shape: Shape, width: int, height: int, pixel_format: str = "yuv420p") -> list[Filter]:
     """The filters, in order, that bring a picture of this shape into a film of this size."""
     inner_width, inner_height = fit(shape, width, height)
     # With square pixels turned upright first, one scaling does size, matrix and range.
     matrix = _MATRICES.get(shape.matrix) or ("bt709" if min(shape.width, shape.height) >= HD_LINES else "bt601")
     is_full = shape.range == FULL or shape.pixel_format.startswith("yuvj")
     scale = f"scale={inner_width}:{inner_height}:flags=bicubic+accurate_rnd+full_chroma_int"
-    if shape.is_hdr:
-        # Only the newer part of libswscale knows transfers; it reads the source's from the frame.
-        scale = (
-            f"scale={inner_width}:{inner_height}:out_transfer=bt709:out_primaries=bt709:"
-            "out_color_matrix=bt709:out_range=tv:intent=perceptual"
-        )
-    elif not shape.pixel_format.startswith(("rgb", "bgr", "gbr", "gray", "pal")):
+    if not shape.pixel_format.startswith(("rgb", "bgr", "gbr", "gray", "pal")):
         scale += f":in_color_matrix={matrix}:in_range={'pc' if is_full else 'tv'}"
-    if not shape.is_hdr:
-        scale += ":out_color_matrix=bt709:out_range=tv"
-    filters = ["estdif=mode=frame"] if shape.is_interlaced else []
-    filters += [*_TURNS.get(shape.turn, ()), scale, f"format={pixel_format}", "setsar=1"]
+    filters: list[Filter] = ["estdif=mode=frame"] if shape.is_interlaced else []
+    filters += _TURNS.get(shape.turn, ())
+    if shape.is_hdr:
+        table = {"file": str(tone.table_file(shape.transfer, shape.primaries)), "interp": "tetrahedral"}
+        filters += [scale, "format=gbrp10le", ("lut3d", table), "scale=out_color_matrix=bt709:out_range=tv"]
+    else:
+        filters.append(f"{scale}:out_color_matrix=bt709:out_range=tv")
+    filters += [f"format={pixel_format}", "setsar=1"]
     if (inner_width, inner_height) != (width, height):
         left, top = (width - inner_width) // 4 * 2, (height - inner_height) // 4 * 2
         filters.append(f"pad={width}:{height}:{left}:{top}:black")
@@ -138,15 +139,18 @@ class Fitter:
         return through(self._graph, frame)
 
 
-def build(frame: VideoFrame, filters: list[str]) -> Graph:
+def build(frame: VideoFrame, filters: list[Filter]) -> Graph:
     """A filter graph that takes pictures like ``frame``."""
     graph = Graph()
     last = graph.add_buffer(
         width=frame.width, height=frame.height, format=frame.format, time_base=frame.time_base or Fraction(1, 1000)
     )
     for one in filters:
-        name, _, arguments = one.partition("=")
-        following = graph.add(name, arguments or None)
+        if isinstance(one, tuple):
+            following = graph.add(one[0], **one[1])
+        else:
+            name, _, arguments = one.partition("=")
+            following = graph.add(name, arguments or None)
         last.link_to(following)
         last = following
     sink = graph.add("buffersink")

@@ -12,6 +12,7 @@ import struct
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
 from types import TracebackType
@@ -51,8 +52,9 @@ _STYLE = (
 )
 
 
-def empty_film(coding: Coding) -> io.BytesIO:
-    """A film of one grey picture in memory: its stream is the pattern for the film's, its sets are the encoder's."""
+@lru_cache(maxsize=8)
+def empty_film(coding: Coding) -> bytes:
+    """A film of one grey picture: its stream is the pattern for the film's, its sets are the encoder's."""
     made = io.BytesIO()
     with av.open(made, "w", format="mp4", options={"fflags": "+bitexact"}) as out:
         stream = add_picture_stream(out, coding)
@@ -62,13 +64,12 @@ def empty_film(coding: Coding) -> io.BytesIO:
         frame.pts, frame.time_base = 0, 1 / coding.rate
         out.mux(stream.encode(frame))
         out.mux(stream.encode(None))
-    made.seek(0)
-    return made
+    return made.getvalue()
 
 
 def encoder_sets(coding: Coding) -> h264.ParameterSets:
     """The parameter sets of everything encoded with this coding."""
-    with av.open(empty_film(coding)) as pattern:
+    with av.open(io.BytesIO(empty_film(coding))) as pattern:
         return h264.parse_record(pattern.streams.video[0].codec_context.extradata or b"")[0]
 
 
@@ -96,7 +97,7 @@ class FilmWriter:
         self._delay = delay
         self._decoded = 0
         self._samples = 0
-        self._pattern = av.open(empty_film(coding))
+        self._pattern = av.open(io.BytesIO(empty_film(coding)))
         self._out: OutputContainer | None = None
         try:
             with disk_errors(target):
@@ -126,6 +127,8 @@ class FilmWriter:
     def _add_sound(self, bits_per_second: int, language: str) -> AudioStream:
         assert self._out is not None
         stream = self._out.add_stream("aac", rate=SOUND_RATE_HZ, layout="stereo", bit_rate=bits_per_second)
+        # Three times as fast as the default search, and no further from the original at this rate.
+        stream.options = {"aac_coder": "fast"}
         assert isinstance(stream, AudioStream)
         stream.metadata["language"] = language
         return stream

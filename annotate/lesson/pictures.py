@@ -76,7 +76,8 @@ def _sampled(
     current: VideoFrame | None = None
     fitted: VideoFrame | None = None
     at = placed.source_start + first * step + early - source.HALF_MS
-    for time, frame in source.decode_from(container, stream, at):
+    sure = at - 2 * step if placed.is_even else None
+    for time, frame in source.decode_from(container, stream, at, sure):
         while moment is not None and current is not None and time > moment:
             fitted = fitted or fitter(current)
             yield fitted

@@ -125,7 +125,7 @@ class FilmOptions:
     rate: Fraction | None = None
     crf: int = 20
     preset: str = "veryfast"
-    sound_bits_per_second: int = 160_000
+    sound_bits_per_second: int = 192_000
     may_copy: bool = True
     cache_folder: Path | None = None
     language: str = "und"

@@ -19,6 +19,8 @@ from annotate.lesson.stretch import Stretch, encoded_stretch
 CACHE_EDITION = 1  # count up when the same wish would give other pictures
 
 
+# Seams are a fraction of a second each: speed counts, a few more bits do not.
+SEAM_PRESET, SEAM_S = "ultrafast", 2
 _IDS = range(32)  # parameter set ids, ITU-T H.264, 7.4.2.1.1
 
 
@@ -45,6 +47,7 @@ class Renderer:
         self.reused = 0
         self._headers: dict[int, copying.Header] = {}
         self.sets = h264.ParameterSets((), ())
+        self._seam: Coding
         self.coding = Coding(plan.width, plan.height, plan.rate, options.crf, options.preset, sets_id=0)
 
     def render(self, pieces: Sequence[Piece]) -> list[Stretch]:
@@ -52,9 +55,11 @@ class Renderer:
         self._folder.mkdir(parents=True, exist_ok=True)
         if self._options.may_copy:
             self._look_at_headers(pieces)
-        free_id = next(one for one in _IDS if one not in self.sets.ids)
-        self.coding = replace(self.coding, sets_id=free_id)
-        self.sets = self.sets.joined(encoder_sets(self.coding))
+        ids = [one for one in _IDS if one not in self.sets.ids]
+        self.coding = replace(self.coding, sets_id=ids[0])
+        self._seam = replace(self.coding, sets_id=ids[1], preset=SEAM_PRESET, b_pictures=0)
+        for coding in (self.coding, self._seam) if self._headers else (self.coding,):
+            self.sets = self.sets.joined(encoder_sets(coding))
         made: list[Stretch] = []
         for number, (piece, placed) in enumerate(zip(pieces, self._plan.placed, strict=True)):
             made += self._piece(piece, placed, self._headers.get(number))
@@ -67,7 +72,7 @@ class Renderer:
             if header is None or header.sets.conflicts_with(self.sets):
                 continue
             joined = self.sets.joined(header.sets)
-            if len(joined.ids) < len(_IDS):
+            if len(joined.ids) < len(_IDS) - 1:
                 self.sets = joined
                 self._headers[number] = header
 
@@ -80,17 +85,23 @@ class Renderer:
         at = placed.first_picture
         for one in taken:
             if one.first > at:
-                made.append(self._encoded(piece, placed, at - placed.first_picture, one.first - placed.first_picture))
+                made.append(self._between(piece, placed, at, one.first))
             made.append(one)
             self._step(one.pictures)
             at = one.first + one.pictures
         if at < placed.first_picture + placed.pictures:
-            made.append(self._encoded(piece, placed, at - placed.first_picture, placed.pictures))
+            made.append(self._between(piece, placed, at, placed.first_picture + placed.pictures))
         return made
 
-    def _encoded(self, piece: Piece, placed: Placed, first: int, end: int) -> Stretch:
+    def _between(self, piece: Piece, placed: Placed, start: int, end: int) -> Stretch:
+        """Film pictures that are not copied: a short seam beside copied ones, or a stretch like any other."""
+        first, last = start - placed.first_picture, end - placed.first_picture
+        is_seam = last - first < placed.pictures and last - first < SEAM_S * self._plan.rate
+        return self._encoded(piece, placed, first, last, self._seam if is_seam else self.coding)
+
+    def _encoded(self, piece: Piece, placed: Placed, first: int, end: int, coding: Coding) -> Stretch:
         """Film pictures ``first`` to before ``end`` of the piece, from the cache or encoded now."""
-        path = self._folder / f"{_key(piece, placed, self.coding, first, end)}.mp4"
+        path = self._folder / f"{_key(piece, placed, coding, first, end)}.mp4"
         start = placed.first_picture + first
         if path.exists():
             try:
@@ -102,7 +113,7 @@ class Renderer:
                 self._step(end - first)
                 return kept
         frames = piece_pictures(self._shelf, piece, placed, self._plan, first, end)
-        encode_stretch(frames, self.coding, path, self._step, self._cancelled)
+        encode_stretch(frames, coding, path, self._step, self._cancelled)
         self.encoded += end - first
         return encoded_stretch(self._shelf, path, start, end - first, self._plan.rate)
 

@@ -28,7 +28,9 @@ from annotate.intake.opening import OPTIONS, ffmpeg_name
 
 HALF_MS = Fraction(1, 2000)
 _STEPS_BACK_S = (0, 1, 4, 16, 64, 1 << 40)  # how much earlier to look when a seek lands too late
-_MOST_OPEN = 12
+_MOST_OPEN = 48
+_LIGHT = {"probesize": "32", "analyzeduration": "0"}
+COPY = "copy"  # the use of a file of which only packets are read
 
 
 def file_time(probe: model.Probe, at_ms: int) -> Fraction:
@@ -52,7 +54,7 @@ class Shelf:
     def take(self, path: Path, use: str, index: int) -> tuple[InputContainer, FileStream]:
         """The file opened for this ``use`` of the stream ``index``; other streams are passed over."""
         key = (path, use, index)
-        container = self._open.pop(key, None) or _open(path, index)
+        container = self._open.pop(key, None) or _open(path, index, is_light=use == COPY)
         self._open[key] = container
         if len(self._open) > _MOST_OPEN:
             oldest = next(iter(self._open))
@@ -60,11 +62,13 @@ class Shelf:
         return container, container.streams[index]
 
 
-def _open(path: Path, index: int) -> InputContainer:
+def _open(path: Path, index: int, *, is_light: bool) -> InputContainer:
+    """The opened file; a light opening decodes nothing, which is enough to read packets."""
     if not path.exists():
         raise Missing("is not there any more", str(path), "Put it back, or connect its drive.")
     try:
-        container = av.open(ffmpeg_name(path), options=dict(OPTIONS), metadata_errors="replace")
+        options = {**OPTIONS, **(_LIGHT if is_light else {})}
+        container = av.open(ffmpeg_name(path), options=options, metadata_errors="replace")
     except (av.error.FFmpegError, OSError, ValueError):
         raise NotMedia("cannot be read", path.name, "Check that it still plays, or copy it again.") from None
     if index >= len(container.streams):
@@ -115,10 +119,16 @@ def readable(container: InputContainer, stream: FileStream) -> Iterator[Packet[A
             yield packet
 
 
-def decode_from(container: InputContainer, stream: VideoStream, at: Fraction) -> Iterator[tuple[Fraction, VideoFrame]]:
-    """Pictures with their file times, from the one that covers ``at`` (or the first there is)."""
+def decode_from(
+    container: InputContainer, stream: VideoStream, at: Fraction, sure: Fraction | None = None
+) -> Iterator[tuple[Fraction, VideoFrame]]:
+    """Pictures with their file times, from the one that covers ``at`` (or the first there is).
+
+    Pictures before ``sure`` are known not to be asked for: those that no other
+    picture needs are not decoded.
+    """
     waiting: tuple[Fraction, VideoFrame] | None = None
-    for time, frame in _pictures_of(stream, packets_from(container, stream, at)):
+    for time, frame in _pictures_of(stream, packets_from(container, stream, at), sure):
         if time <= at + HALF_MS:
             waiting = (time, frame)
             continue
@@ -130,7 +140,9 @@ def decode_from(container: InputContainer, stream: VideoStream, at: Fraction) ->
         yield waiting
 
 
-def _pictures_of(stream: VideoStream, packets: Iterator[Packet[Any]]) -> Iterator[tuple[Fraction, VideoFrame]]:
+def _pictures_of(
+    stream: VideoStream, packets: Iterator[Packet[Any]], sure: Fraction | None
+) -> Iterator[tuple[Fraction, VideoFrame]]:
     """Decoded pictures in the order shown; those that need what lies before the first keyframe are left out."""
     context = stream.codec_context
     context.flush_buffers()
@@ -138,6 +150,7 @@ def _pictures_of(stream: VideoStream, packets: Iterator[Packet[Any]]) -> Iterato
     for packet in _and_end(packets):
         if packet is not None and first_key is None and packet.pts is not None:
             first_key = packet.pts * (packet.time_base or Fraction(1))
+        context.skip_frame = "NONREF" if _is_before(packet, sure) else "DEFAULT"
         try:
             frames = context.decode(packet)
         except (av.error.InvalidDataError, EOFError):
@@ -146,6 +159,12 @@ def _pictures_of(stream: VideoStream, packets: Iterator[Packet[Any]]) -> Iterato
             time = _time_of(frame, stream)
             if time is not None and (first_key is None or time >= first_key):
                 yield time, frame
+
+
+def _is_before(packet: Packet[Any] | None, sure: Fraction | None) -> bool:
+    if packet is None or packet.pts is None or sure is None:
+        return False
+    return bool(packet.pts * (packet.time_base or Fraction(1)) < sure)
 
 
 def _and_end(packets: Iterator[Packet[Any]]) -> Iterator[Packet[Any] | None]:

@@ -33,7 +33,7 @@ class Stretch:
 
     def packets(self, shelf: source.Shelf) -> Iterator[tuple[bytes, int, bool]]:
         """Data, film picture number and whether it is a key picture, in decoding order."""
-        container, stream = shelf.take(self.path, "copy", self.stream)
+        container, stream = shelf.take(self.path, source.COPY, self.stream)
         left = self.pictures
         for packet in source.packets_from(container, stream, self.start):
             if packet.dts is None or packet.dts < self.first_dts or packet.pts is None:
@@ -50,7 +50,7 @@ class Stretch:
 
 def encoded_stretch(shelf: source.Shelf, path: Path, first: int, pictures: int, rate: Fraction) -> Stretch:
     """A stretch that was encoded for the film: all of its file."""
-    container, stream = shelf.take(path, "copy", 0)
+    container, stream = shelf.take(path, source.COPY, 0)
     sets, length_size = h264.parse_record(stream.codec_context.extradata or b"")
     times, first_dts, delay = [], None, 0
     source.seek(container, stream, Fraction(0))
