@@ -53,7 +53,7 @@ def minute(folder: Path) -> Path:
     picture = f"testsrc2=s=1920x1080:r=30,noise=alls=12:allf=t,{box}enable='lt(mod(t,1),0.1)'"
     tone = "aevalsrc='0.5*sin(2*PI*1000*t)*lt(mod(t,1),0.1)':s=48000"
     params = "keyint=30:min-keyint=30:scenecut=0:bframes=3:b-adapt=0:open-gop=0"
-    colours = "-colorspace bt709 -color_primaries bt709 -color_trc bt709 -color_range tv".split()
+    colours = ("-colorspace", "bt709", "-color_primaries", "bt709", "-color_trc", "bt709", "-color_range", "tv")
     turn = ("-vf", "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p")
     coding = ("-c:v", "libx264", "-preset", "veryfast", "-b:v", "12M", "-maxrate", "12M", "-bufsize", "12M")
     inputs = ("-f", "lavfi", "-i", picture, "-f", "lavfi", "-i", tone, "-t", "60")
