@@ -64,7 +64,7 @@ def find_mark(
     if signal not in plain:
         return None
     at = plain.index(signal)
-    rest = [w for w in plain[at + 1 : _sentence_end(plain, at)] if w not in (",", ":", "and")]
+    rest = [w for w in plain[at + 1 : _sentence_end(plain, at)] if w != ","]
     label = _parsed(rest, words.instrument if words else "bassoon")
     if label is None:
         return None
@@ -133,11 +133,13 @@ def _parsed(words: Sequence[str], instrument: str) -> Label | None:
     i = step[1]
     got: dict[str, list[str]] = {group: [] for group in (*_ORDER, "symptoms")}
     for group in _ORDER:
+        i += i < len(words) and bool(got["zones"]) and words[i] == "and"
         while (hit := _take(tables[group], words, i)) is not None:
             got[group].append(hit[0])
             i = hit[1]
             if group != "zones":
                 break
+            i += i < len(words) - 1 and words[i] == "and"
     if i < len(words) and words[i] == _LINK:
         i += 1
         while (hit := _take(tables["symptoms"], words, i)) is not None:

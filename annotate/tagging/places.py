@@ -91,7 +91,8 @@ def is_landmark(found: Reading, place: Find, clause: Clause) -> bool:
     words = found.words
     if place.id.startswith(("blades:", "sides:")):
         before = words[place.start - 1] if place.start else ""
-        return before == "from" and place.id.startswith("sides:")
+        beside = words[place.start : place.start + 3] in (["either", "side", "of"], ["each", "side", "of"])
+        return place.id.startswith("sides:") and (before == "from" or beside)
     i = place.start - 1
     while i >= clause.start and words[i] in _SKIP:
         i -= 1

@@ -119,6 +119,15 @@ def _places(words: Lexicon, plain: list[str]) -> list[Find]:
     blades = [b for b in kinds["blades"] if not any(z.start <= b.start and b.end <= z.end for z in zones)]
     sides = [s for s in kinds["sides"] if not any(z.start < s.start and s.end <= z.end for z in zones)]
     zones = [z for z in zones if not any(b.start <= z.start and z.end <= b.end for b in blades)]
+    said = {s.start for s in sides}
+    sides += [
+        Find(f"sides:{plain[z.start - 1]}", z.start - 1, z.start)
+        for z in zones
+        if z.start
+        and plain[z.start - 1] in ("left", "right")
+        and z.start - 1 not in said
+        and not any(s.start <= z.start - 1 < s.end for s in sides)
+    ]
     return sorted([*zones, *blades, *sides], key=lambda f: f.start)
 
 
@@ -243,8 +252,9 @@ def _is_fragment(found: Reading, clause: Clause) -> bool:
         or is_next_place(found, clause)
     ):
         return False
+    modes = [m for m in found.modes if m.id not in ("now", "done_now")]
     return not any(
-        found.within(finds, clause) for finds in (found.cues, found.symptoms, found.modes, found.none, found.pointing)
+        found.within(finds, clause) for finds in (found.cues, found.symptoms, modes, found.none, found.pointing)
     )
 
 

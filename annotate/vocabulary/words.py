@@ -10,13 +10,13 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import resources
 from types import MappingProxyType
 from typing import Any
 
-from annotate.errors import BadWord
+from annotate.errors import BadInput, BadWord
 
 INSTRUMENTS = ("bassoon", "oboe")
 GROUPS = ("steps", "zones", "blades", "sides", "symptoms")
@@ -63,6 +63,22 @@ class Vocabulary:
                     f"Use one of {', '.join(words)}.",
                 )
 
+    def with_own_words(self, text: str) -> Vocabulary:
+        """The vocabulary with the maker's own aliases: TOML such as ``[zones.rails]`` with ``aliases = [...]``.
+
+        Ids stay as they are: an id that is not there raises BadWord, text that is no such TOML BadInput.
+        """
+        try:
+            own = tomllib.loads(text)
+        except tomllib.TOMLDecodeError as error:
+            raise BadInput(f"cannot be read: {error}", "Your own words", "Mend that line and try again.") from None
+        changed: dict[str, Mapping[str, Word]] = {}
+        for group, entries in own.items():
+            if group not in GROUPS:
+                raise BadWord("is not a group of words", group, f"Use one of {', '.join(GROUPS)}.")
+            changed[group] = _with_aliases(self, group, entries)
+        return replace(self, **changed)  # type: ignore[arg-type]
+
     def label(self, group: str, word_id: str) -> str:
         """The label of an id, or the id itself when another instrument's word is met."""
         word = self.group(group).get(word_id)
@@ -82,6 +98,18 @@ def _words(table: Mapping[str, Any]) -> Mapping[str, Word]:
             for key, entry in table.items()
         }
     )
+
+
+def _with_aliases(words: Vocabulary, group: str, entries: Mapping[str, Any]) -> Mapping[str, Word]:
+    known = dict(words.group(group))
+    for word_id, entry in entries.items():
+        words.check(group, word_id)
+        aliases = entry.get("aliases", []) if isinstance(entry, Mapping) else None
+        if not isinstance(aliases, list) or not all(isinstance(a, str) and a.strip() for a in aliases):
+            raise BadInput("needs aliases, a list of phrases", f"{group}.{word_id}", 'Write aliases = ["one", "two"].')
+        before = known[word_id]
+        known[word_id] = replace(before, aliases=tuple(dict.fromkeys((*before.aliases, *aliases))))
+    return MappingProxyType(known)
 
 
 def _read(name: str) -> dict[str, Any]:
