@@ -29,6 +29,8 @@ PHANTOM_PROBABILITY = 0.6
 # Speech this long without a word beginning was lost by the batch: in speech without a pause
 # words begin two to four times a second (common knowledge, from memory).
 LOST_MS = 2_000
+# Parts of one word are not further apart than this.
+APART_MS = 500
 
 
 @dataclass(frozen=True)
@@ -94,6 +96,18 @@ def _ms(sample: int) -> int:
 def as_word(heard: Heard) -> Word:
     """A word with its times in ms of the part."""
     return Word(_ms(heard.start), _ms(heard.end), heard.text, heard.probability)
+
+
+def joined(heard: Sequence[Heard]) -> list[Heard]:
+    """Each word that no blank stands before as a part of the one it follows at once."""
+    out: list[Heard] = []
+    for one in heard:
+        if out and not one.has_blank and one.start - out[-1].end < RATE_HZ * APART_MS // 1000:
+            last = out.pop()
+            likely = min(last.probability, one.probability)
+            one = Heard(last.start, one.end, last.text + one.text, last.has_blank, likely)
+        out.append(one)
+    return out
 
 
 def unlooped(heard: Sequence[Heard]) -> list[Heard]:

@@ -47,6 +47,8 @@ HINT_TOKENS = 180
 # More retries cost more than they mend.
 AGAIN_TEMPERATURES = [0.0, 0.4]
 LANGUAGE_LOOKS = 3
+# Written without blanks between words; the list is the recogniser's own.
+UNSPACED = frozenset({"zh", "ja", "th", "lo", "my", "yue"})
 SURE_OF_LANGUAGE = 0.5
 
 
@@ -289,7 +291,7 @@ class _Run:
                 f"the recogniser gave up ({error})", next_step="Try again, or use another model."
             ) from error
         limit_ms = min(end_ms, self.total_ms) if self.total_ms is not None else end_ms
-        lines = tuple(cut_lines(_timed(heard, at_ms, limit_ms)))
+        lines = tuple(cut_lines(_timed(self._whole_words(heard), at_ms, limit_ms)))
         self._tell(end_ms, end_ms)
         return Part(at_ms, end_ms, lines, self.language, self.score if self.language else 0.0)
 
@@ -306,6 +308,10 @@ class _Run:
             kept.extend(self._whole(samples, stretches, done))
             self._tell(at_ms + (end_ms - at_ms) * (number + 1) / (len(pieces) + 1), end_ms)
         yield from sorted(kept, key=lambda word: (word.start, word.end))
+
+    def _whole_words(self, heard: Sequence[Heard]) -> list[Heard]:
+        """Parts that the library splits off ("0" and ".45", "one" and "-eyed") put back to their word."""
+        return list(heard) if self.language in UNSPACED else joined(heard)
 
     def _whole(self, samples: Samples, stretches: Sequence[Stretch], done: Pass) -> list[Heard]:
         """The words of a pass, with what it lost filled in by a second one."""

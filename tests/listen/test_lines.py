@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from annotate.listen.heard import Heard, joined
 from annotate.listen.line_cut import Spelled, cut_lines
 from annotate.listen.word_times import in_order, moved_to_sound
 from annotate.model import Word
@@ -65,3 +66,11 @@ def test_times_are_in_order_inside_and_never_empty() -> None:
         (999, 1000),
     ]
     assert [word.text for word in in_order(given, 2)] == ["d", "e"]
+
+
+def test_parts_of_a_word_are_put_together() -> None:
+    """The recogniser writes "0" and ".45", "sub" and "-pine"; a part that comes much later stays alone."""
+    heard = [Heard(0, 1600, "0", True, 0.9), Heard(1600, 4800, ".45", False, 0.8), Heard(4800, 6400, "mm", True, 0.7)]
+    assert joined(heard) == [Heard(0, 4800, "0.45", True, 0.8), Heard(4800, 6400, "mm", True, 0.7)]
+    late = Heard(32_000, 33_600, ".45", False, 0.8)
+    assert joined([heard[0], late]) == [heard[0], late]
