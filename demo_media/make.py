@@ -6,6 +6,7 @@ libraries. Seeded: the same inputs give the same pictures and sounds.
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -92,32 +93,21 @@ def encode(laid: Laid, target: Path) -> None:
             process.stdin.close()
         if process.returncode:
             raise SystemExit(f"Encoding {target.name} failed.")
-        if not sitting.is_portrait:
-            target.write_bytes(lying.read_bytes())
-            return
-        turn = [
-            ffmpeg,
-            "-y",
-            "-v",
-            "error",
-            "-display_rotation",
-            "90",
-            "-i",
-            str(lying),
-            "-c",
-            "copy",
-            *EXACT,
-            "-metadata",
-            f"creation_time={sitting.date}T18:10:00Z",
-            "-movflags",
-            "+faststart",
-            str(target),
-        ]
-        subprocess.run(turn, check=True)
+        part = target.with_name(f"{target.stem}.part{target.suffix}")
+        if sitting.is_portrait:
+            when = f"creation_time={sitting.date}T18:10:00Z"
+            turn = [ffmpeg, "-y", "-v", "error", "-display_rotation", "90", "-i", str(lying), "-c", "copy", *EXACT]
+            subprocess.run([*turn, "-metadata", when, "-movflags", "+faststart", str(part)], check=True)
+        else:
+            shutil.copyfile(lying, part)
+        part.replace(target)
 
 
 def main(names: list[str]) -> None:
     """Make everything, or only the named media files; scenario.toml and truth.json always."""
+    known = {sitting.file for sitting in SITTINGS} | {"--words"}
+    if unknown := sorted(set(names) - known):
+        raise SystemExit(f"{', '.join(unknown)} is not a film of the scenario. Name one of {', '.join(sorted(known))}.")
     laid = [lay(sitting) for sitting in SITTINGS]
     written.write(laid, FOLDER)
     for one in laid:

@@ -191,9 +191,9 @@ class Stage:
         return self.sprites["after" if is_clipped else name], self._alive(name, pose, now)
 
     def _swarf(self, now: Moment) -> Pose:
-        """Swarf gathers while the tool works, and is brushed away with the next shot."""
+        """Swarf gathers while the tool works, around the reed, and is brushed away with the next shot."""
         if "dust" not in now.shot.poses:
-            return replace(now.before.poses["dust"], shown=1 - ease(now.local_s / 0.3))
+            return replace(now.before.poses["dust"], shown=float(now.local_s < 0.1))
         done = sum(end < now.time_s for _, end in now.placed.strokes) / max(len(now.placed.strokes), 1)
         return replace(now.shot.poses["dust"], shown=min(1.0, done * 1.2))
 

@@ -59,6 +59,12 @@ def _run(arguments: list[str]) -> int:
         name = f"{error.filename}: " if error.filename else ""
         click.echo(f"benchreel: {name}{error.strerror or error}.", err=True)
         return EXIT_FAILED
+    except Exception as error:
+        if os.environ.get("BENCHREEL_TRACE"):
+            raise
+        what = f"something unexpected happened ({type(error).__name__}: {error})"
+        click.echo(f"benchreel: {what}. BENCHREEL_TRACE=1 shows where; please report it.", err=True)
+        return EXIT_FAILED
     else:
         return code if isinstance(code, int) else 0
     return 0

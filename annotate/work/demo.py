@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from decimal import Decimal
 from typing import Any
 
 from annotate.errors import AlreadyThere
@@ -61,7 +62,7 @@ def _session(
 ) -> list[Job]:
     from demo_media import media_path
 
-    about = {key: value for key, value in told.items() if key != "recordings"}
+    about = {key: _exact(value) for key, value in told.items() if key != "recordings"}
     made: list[int] = []
 
     def session(_: str | None) -> int:
@@ -75,12 +76,18 @@ def _session(
         try:
             recording = add_file(library, media_path(one["file"]), session, Adding(reed_id=reed_id))
         except AlreadyThere as error:
-            recordings[one["file"]] = library.recordings.get(error.existing_id)
-            continue
+            recording = library.recordings.get(error.existing_id)
         recordings[one["file"]] = recording
-        _entries(library, recording, one, reeds)
-        jobs += jobs_for(library, recording)
+        if not library.tags.of_recording(recording.id):
+            _entries(library, recording, one, reeds)
+        if not library.lines.of_recording(recording.id):
+            jobs += jobs_for(library, recording)
     return jobs
+
+
+def _exact(value: Any) -> Any:
+    """A whole number as a Decimal; TOML gives the others as Decimal already."""
+    return Decimal(value) if isinstance(value, int) else value
 
 
 def _entries(library: Library, recording: Recording, told: dict[str, Any], reeds: dict[str, Reed]) -> None:
@@ -88,6 +95,8 @@ def _entries(library: Library, recording: Recording, told: dict[str, Any], reeds
 
     def values(one: dict[str, Any]) -> dict[str, Any]:
         known = {key: tuple(value) if isinstance(value, list) else value for key, value in one.items() if key != "reed"}
+        if "value" in known:
+            known["value"] = _exact(known["value"])
         if "reed" in one:
             known["reed_id"] = reeds[one["reed"]].id
         return known
