@@ -1,0 +1,145 @@
+"""While filming: large buttons that leave a mark with the clock time, and laying the marks on a recording."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from flask import Blueprint, Response, jsonify, render_template
+
+from annotate.errors import BadInput
+from annotate.library.codec import row_of
+from annotate.library.journal import now
+from annotate.library.store import Library
+from annotate.model import Mark, Recording, Tag
+from annotate.timecode import clock
+from annotate.vocabulary import vocabulary
+from web.context import library
+from web.fields import Fields, asked, sent
+from web.marks_laying import lay, tag_of
+from web.plain import plain
+from web.words import label
+
+blueprint = Blueprint("marks", __name__)
+
+
+def open_marks(store: Library) -> list[Mark]:
+    """The marks that have not become tags, newest last."""
+    return [mark for mark in store.marks.all() if mark.tag_id is None]
+
+
+@blueprint.get("/bench")
+def page() -> str:
+    """The buttons, the newest marks, and the recordings they may be laid on."""
+    store = library()
+    reeds = [reed for reed in store.reeds.all() if reed.state != "retired"]
+    wanted = asked().optional_integer("reed")
+    reed = next((one for one in reeds if one.id == wanted), None)
+    recordings = [r for r in reversed(store.recordings.all()) if r.probe.recorded_at][:40]
+    return render_template(
+        "marks.html",
+        words=vocabulary(reed.instrument if reed else "bassoon"),
+        reed=reed,
+        reeds=reeds,
+        marks=open_marks(store)[::-1],
+        recordings=recordings,
+        chosen=asked().optional_integer("recording"),
+    )
+
+
+def _checked(fields: Fields, old: Mark | None = None) -> Mark:
+    """A mark of the fields; what is not among them stays as it was."""
+    mark = old or Mark(made_at=now())
+    given: dict[str, Any] = {}
+    if "step" in fields:
+        given["step"] = fields.text("step")
+    if "zones" in fields:
+        given["zones"] = tuple(dict.fromkeys(fields.texts("zones")))
+    for name in ("blade", "side"):
+        if name in fields:
+            given[name] = fields.choice(name)
+    if "reed_id" in fields:
+        given["reed_id"] = fields.optional_integer("reed_id")
+    mark = replace(mark, **given)
+    reed = library().reeds.get(mark.reed_id) if mark.reed_id else None
+    words = vocabulary(reed.instrument if reed else "bassoon")
+    words.check("steps", mark.step)
+    words.check("zones", mark.zones)
+    words.check("blades", mark.blade)
+    words.check("sides", mark.side)
+    return mark
+
+
+def _answer(mark: Mark, message: str) -> Response:
+    return jsonify(mark=plain(mark), told=told(mark), message=message)
+
+
+def told(mark: Mark) -> str:
+    """A mark in words."""
+    parts = [label("steps", mark.step), *(label("zones", zone) for zone in mark.zones)]
+    parts += [label("blades", mark.blade)] if mark.blade else []
+    parts += [label("sides", mark.side)] if mark.side else []
+    return " · ".join(parts)
+
+
+blueprint.add_app_template_filter(told, "mark_told")
+
+
+@blueprint.post("/api/marks")
+def add() -> Response:
+    """A mark of this moment."""
+    mark = library().marks.add(_checked(sent()))
+    return _answer(mark, f"Marked: {told(mark)}.")
+
+
+@blueprint.put("/api/marks/<int:mark_id>")
+def change(mark_id: int) -> Response:
+    """A mark that is said more exactly."""
+    fields = sent()
+    mark = replace(_checked(fields, library().marks.get(mark_id)), version=fields.integer("version"))
+    mark = library().marks.change(mark)
+    return _answer(mark, f"Marked: {told(mark)}.")
+
+
+@blueprint.delete("/api/marks/<int:mark_id>")
+def remove(mark_id: int) -> Response:
+    """Take a mark out."""
+    sent()
+    library().marks.remove(mark_id)
+    return jsonify(message="Mark removed.")
+
+
+@blueprint.get("/api/recordings/<int:recording_id>/marks")
+def preview(recording_id: int) -> Response:
+    """Where the marks would lie, with a shift."""
+    recording = library().recordings.get(recording_id)
+    found = lay(open_marks(library()), recording, asked().optional_integer("shift_ms") or 0)
+    rows = [{"at": clock(one.start_ms), "start_ms": one.start_ms, "told": told(one.mark)} for one in found]
+    return jsonify(marks=rows)
+
+
+@blueprint.post("/api/recordings/<int:recording_id>/marks")
+def make_tags(recording_id: int) -> Response:
+    """Make tags of the marks that fall in a recording, as one step of undo."""
+    store = library()
+    recording = store.recordings.get(recording_id)
+    made = _laid_down(store, recording, sent().optional_integer("shift_ms") or 0)
+    count = f"{made} mark{'' if made == 1 else 's'}"
+    return jsonify(
+        made=made,
+        location=f"/sessions/{recording.session_id}?recording={recording_id}",
+        message=f"{count} laid on {recording.name}.",
+    )
+
+
+def _laid_down(store: Library, recording: Recording, shift_ms: int) -> int:
+    laid = lay(open_marks(store), recording, shift_ms)
+    if not laid:
+        raise BadInput("No mark falls in this recording", recording.name, "Shift them, or choose another recording.")
+    tags, marks = store.tags, store.marks
+    with store.journal.edit(f"laid {len(laid)} marks") as edit:
+        for one in laid:
+            tag: Tag = tags.check(edit.connection, tag_of(one, recording))
+            row = edit.add(tags.table, row_of(tag))
+            edit.change(marks.table, row_of(replace(one.mark, tag_id=row["id"], session_id=recording.session_id)))
+    return len(laid)

@@ -1,0 +1,71 @@
+"""Lays marks made while filming on a recording, by the clock. No page, no library.
+
+A mark's moment is its clock time less the recording's creation time, plus a shift
+that the maker sets: cameras write the creation time at the start, some at the end,
+and their clocks are off by minutes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from annotate.errors import BadInput
+from annotate.model import Mark, Recording, Tag
+
+LONGEST_MS = 30_000  # a mark without another one after it stands for so long
+SHORTEST_MS = 1_000
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A mark and its stretch of the recording."""
+
+    mark: Mark
+    start_ms: int
+    end_ms: int
+
+
+def instant(text: str) -> datetime:
+    """An ISO 8601 time; one without a zone is taken as UTC, as containers write it."""
+    found = datetime.fromisoformat(text)
+    return found if found.tzinfo else found.replace(tzinfo=UTC)
+
+
+def lay(marks: Sequence[Mark], recording: Recording, shift_ms: int = 0) -> list[Laid]:
+    """The marks that fall in the recording, in order; each reaches to the next one, or 30 s."""
+    if recording.probe.recorded_at is None:
+        raise BadInput(
+            "does not say when it was filmed",
+            recording.name,
+            "Tag it on its page; its marks cannot be laid by the clock.",
+        )
+    begun = instant(recording.probe.recorded_at)
+    placed = sorted(
+        ((round((instant(mark.made_at) - begun).total_seconds() * 1000) + shift_ms, mark) for mark in marks),
+        key=lambda pair: (pair[0], pair[1].id),
+    )
+    inside = [(at, mark) for at, mark in placed if 0 <= at < recording.duration_ms - SHORTEST_MS]
+    ends = [*(at for at, _ in inside[1:]), recording.duration_ms][: len(inside)]
+    return [
+        Laid(mark, at, min(max(min(end, at + LONGEST_MS), at + SHORTEST_MS), recording.duration_ms))
+        for (at, mark), end in zip(inside, ends, strict=True)
+    ]
+
+
+def tag_of(laid: Laid, recording: Recording) -> Tag:
+    """The tag that a laid mark becomes."""
+    mark = laid.mark
+    return Tag(
+        recording.id,
+        laid.start_ms,
+        laid.end_ms,
+        mark.step,
+        mark.zones,
+        mark.blade,
+        mark.side,
+        mark.reed_id or recording.reed_id,
+        (),
+        mark.note,
+    )

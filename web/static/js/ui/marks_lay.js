@@ -1,0 +1,40 @@
+/** Laying marks on a recording: shows where they would lie, then makes tags of them. */
+
+import { get, send } from '../api.js';
+import { sayNext } from './say.js';
+
+export function marksLay(form) {
+  const told = form.querySelector('[data-lay-told]');
+  const error = form.querySelector('[data-form-error]');
+  const shiftMs = () => Math.round(Number(form.elements.shift.value.replace(',', '.').replace('−', '-')) * 1000);
+  const address = () => `/api/recordings/${form.elements.recording.value}/marks`;
+
+  async function look() {
+    error.hidden = true;
+    try {
+      if (Number.isNaN(shiftMs())) throw new Error('The shift is not a number. Write seconds, for example -12.5.');
+      const { marks } = await get(`${address()}?shift_ms=${shiftMs()}`);
+      told.textContent = marks.length ? `${marks.length} fall in this recording:` : 'None falls in this recording.';
+      const rows = marks.map(({ at, told: what }) => Object.assign(document.createElement('li'), { textContent: `${at} · ${what}` }));
+      form.querySelector('[data-lay-rows]').replaceChildren(...rows);
+    } catch (problem) {
+      told.textContent = '';
+      form.querySelector('[data-lay-rows]').replaceChildren();
+      error.textContent = problem.message;
+      error.hidden = false;
+    }
+  }
+  form.addEventListener('input', look);
+  form.addEventListener('submit', async (event) => {
+    event.preventDefault();
+    try {
+      const answer = await send('POST', address(), { shift_ms: shiftMs() });
+      sayNext(answer.message, true);
+      location.assign(answer.location);
+    } catch (problem) {
+      error.textContent = problem.message;
+      error.hidden = false;
+    }
+  });
+  look();
+}
