@@ -30,6 +30,7 @@ from annotate.listen.heard import (
     as_word,
     by_joint,
     is_spoken,
+    joined,
     placed,
     uncovered,
     unlooped,
