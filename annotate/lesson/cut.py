@@ -19,8 +19,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from annotate.errors import Cancelled
+from annotate.lesson import cache, sound, source
 from annotate.lesson import chapters as chapter_list
-from annotate.lesson import sound, source
 from annotate.lesson.disk import disk_errors
 from annotate.lesson.layout import lay_out_with
 from annotate.lesson.mp4 import FilmWriter, caption_samples
@@ -71,6 +71,7 @@ def make_film(
         shelf = stack.enter_context(source.Shelf())
         plan = lay_out_with(shelf, pieces, options)
         settled = chapter_list.settle(chapters, plan.duration_ms, title)
+        cache.sweep(target.parent)
         folder = options.cache_folder
         if folder is None:
             with disk_errors(target):
@@ -91,6 +92,8 @@ def make_film(
             _join(writer, shelf, pieces, plan, stretches, captions or (), progress, cancelled)
             # Nothing of this film may hold a recording open once it is there.
             writer.finish()
+    if options.cache_folder is not None:
+        cache.trim(options.cache_folder)
     progress(1.0)
     copied = sum(one.pictures for one in stretches if one.is_copy)
     return FilmResult(target, plan, copied, renderer.encoded, renderer.reused)

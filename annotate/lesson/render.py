@@ -2,22 +2,17 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
 from annotate.errors import NotMedia
-from annotate.lesson import copying, h264, source
+from annotate.lesson import cache, copying, h264, source
 from annotate.lesson.encode import Coding, encode_stretch
 from annotate.lesson.mp4 import encoder_sets
 from annotate.lesson.pictures import free_of_overlays, piece_pictures
 from annotate.lesson.pieces import FilmOptions, FilmPlan, Piece, Placed, SourcePiece
 from annotate.lesson.stretch import Stretch, encoded_stretch
-
-CACHE_EDITION = 1  # count up when the same wish would give other pictures
-
 
 # Seams are a fraction of a second each: speed counts, a few more bits do not.
 SEAM_PRESET, SEAM_S = "ultrafast", 2
@@ -101,7 +96,7 @@ class Renderer:
 
     def _encoded(self, piece: Piece, placed: Placed, first: int, end: int, coding: Coding) -> Stretch:
         """Film pictures ``first`` to before ``end`` of the piece, from the cache or encoded now."""
-        path = self._folder / f"{_key(piece, placed, coding, first, end)}.mp4"
+        path = self._folder / f"{cache.key(piece, placed, coding, first, end)}.mp4"
         start = placed.first_picture + first
         if path.exists():
             try:
@@ -109,6 +104,7 @@ class Renderer:
             except (ValueError, OSError, NotMedia):
                 path.unlink()  # a broken file is made again
             else:
+                cache.touch(path)
                 self.reused += end - first
                 self._step(end - first)
                 return kept
@@ -120,28 +116,3 @@ class Renderer:
     def _step(self, count: int = 1) -> None:
         self._done += count
         self._progress(self._done / self._plan.pictures)
-
-
-def _key(piece: Piece, placed: Placed, coding: Coding, first: int, end: int) -> str:
-    """A name made of everything the pictures depend on, and of nothing else."""
-    about: list[object] = [CACHE_EDITION, repr(coding), end - first]
-    if isinstance(piece, SourcePiece):
-        begin = placed.source_start + first * placed.speed / placed.rate
-        about += [_identity(piece), str(begin), str(placed.speed), placed.is_even, piece.has_picture]
-        overlays = [one for one in piece.overlays]
-    else:
-        about += [hashlib.sha256(piece.picture.tobytes()).hexdigest(), piece.picture.shape]
-        overlays = list(piece.overlays)
-    offset = first if overlays else 0
-    about.append(offset)
-    for one in overlays:
-        digest = hashlib.sha256(one.picture.tobytes()).hexdigest()
-        about.append([digest, one.picture.shape, one.x, one.y, one.start_ms, one.end_ms])
-    return hashlib.sha256(json.dumps(about, default=str).encode()).hexdigest()[:40]
-
-
-def _identity(piece: SourcePiece) -> str:
-    if piece.fingerprint:
-        return piece.fingerprint
-    status = piece.path.stat()
-    return f"{piece.path}|{status.st_size}|{status.st_mtime_ns}"

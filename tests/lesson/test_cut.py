@@ -211,3 +211,31 @@ def test_a_recording_that_has_gone_is_named(tmp_path: Path) -> None:
     with pytest.raises(Missing, match=r"gone\.mp4"):
         make_film([SourcePiece(tmp_path / "gone.mp4", 0, 1000, held)], tmp_path / "film.mp4")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_before_the_first_picture_it_is_held(tmp_path: Path) -> None:
+    plain = films.with_b_pictures()
+    path = media.make(
+        "picture-later.mp4",
+        "-itsoffset",
+        "2.5",
+        "-i",
+        plain,
+        "-i",
+        plain,
+        *["-map", "0:v", "-map", "1:a", "-c", "copy"],
+    )
+    result = make_film([piece(path, 2000, 3000)], tmp_path / "film.mp4")
+    lead = films.lead_ms(path) * 30 // 1000 - 60
+    assert 14 <= lead <= 16
+    assert films.numbers(result.path) == [0] * lead + list(range(30 - lead))
+
+
+def test_after_the_last_picture_it_is_held(tmp_path: Path) -> None:
+    plain = films.with_b_pictures()
+    path = media.make(
+        "sound-longer.mp4", "-i", plain, "-itsoffset", "1", "-i", plain, *["-map", "0:v", "-map", "1:a", "-c", "copy"]
+    )
+    result = make_film([piece(path, 9000, 11_000)], tmp_path / "film.mp4")
+    assert films.numbers(result.path) == [*range(270, 300), *[299] * 30]
+    assert np.abs(films.stereo(result.path)[round(1.5 * 48000) : round(1.9 * 48000)]).max() > 0.2

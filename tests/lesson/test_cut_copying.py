@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from fractions import Fraction
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import av
 import numpy as np
 import pytest
 
+from annotate.lesson import cache
 from annotate.lesson.cut import make_film
 from annotate.lesson.pieces import FilmOptions, Overlay, StillPiece
 from tests import media
@@ -111,3 +113,21 @@ def test_a_broken_cache_file_is_made_again(tmp_path: Path) -> None:
     result = make_film([clip], tmp_path / "film.mp4", options=options)
     assert (result.encoded, result.reused) == (30, 0)
     assert films.numbers(result.path) == list(range(60, 90))
+
+
+def test_the_cache_forgets_what_was_used_longest_ago(tmp_path: Path) -> None:
+    for age, name in enumerate(("newest", "middle", "oldest")):
+        path = tmp_path / f"{name}.mp4"
+        path.write_bytes(bytes(100))
+        os.utime(path, (1_000_000 - age, 1_000_000 - age))
+    cache.trim(tmp_path, 250)
+    assert sorted(one.stem for one in tmp_path.iterdir()) == ["middle", "newest"]
+
+
+def test_only_old_leftovers_are_swept(tmp_path: Path) -> None:
+    for name in (".part-1-old.mp4", ".part-2-new.mp4", "film.mp4"):
+        (tmp_path / name).write_bytes(b"x")
+    os.utime(tmp_path / ".part-1-old.mp4", (1_000_000, 1_000_000))
+    os.utime(tmp_path / "film.mp4", (1_000_000, 1_000_000))
+    cache.sweep(tmp_path)
+    assert sorted(one.name for one in tmp_path.iterdir()) == [".part-2-new.mp4", "film.mp4"]
