@@ -126,6 +126,8 @@ def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:
         if word in _NO and following not in ("only", "just", "sure", "yet") and not (word == "no" and following == ","):
             return True
     after = words[fault.end : fault.end + 4]
+    if after[:1] in (["none"], ["nil"], ["zero"]):
+        return True
     if any(w in _GONE for w in after[:3]) and not {"still", "not"} & set(after):
         return fault.id not in ("no_crow",)
     return " ".join(after[:2]) in ("no longer", "any more", "at all") and "not" in words[clause.start : fault.start]

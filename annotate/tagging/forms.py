@@ -35,15 +35,20 @@ _NO_DOUBLE = bag(
 )
 
 
+_BE = {
+    "be": "base", "is": "s", "'s": "s", "am": "s", "are": "s", "was": "past", "were": "past", "been": "past", "being": "ing",
+}  # fmt: skip
+
+
 @cache
 def forms(verb: str) -> dict[str, str]:
     """Every form of ``verb`` mapped to its kind: base, s, ing or past."""
+    if verb == "be":
+        return dict(_BE)
     out = {verb: "base", _third(verb): "s", _ing(verb): "ing"}
     past = _IRREGULAR.get(verb, (_past(verb),) * 2)
     for form in past:
         out.setdefault(form, "past")
-    if verb == "is":
-        out |= {"are": "s", "was": "past", "were": "past", "be": "base", "being": "ing"}
     return out
 
 

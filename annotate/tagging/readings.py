@@ -119,6 +119,9 @@ def _near_humidity(found: Reading, clause: Clause, amount: Amount) -> bool:
 def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> str:
     """The quantity of a length, from its work, its size and the nearest naming word."""
     named = _named(found, clause, amount)
+    after = found.words[amount.end] if amount.end < len(found.words) else "."
+    if after == "from" and step in ("measure", None) and amount.unit == "mm" and named == "thickness":
+        return "length"
     if any(f.id in ("tip_open", "tip_closed") for f in found.within(found.symptoms, clause)):
         return "tip_opening"
     if step == "clip":
@@ -230,7 +233,10 @@ def _unsaid(
         return _made(found, quantity, value, like, _zone(quantity, zones), amount, said=False)
     if value in GRITS and step == "sand":
         return _made(found, "grit", value, "grit", None, amount, said=False)
-    if any(w in ("humidity", "humid", "hygrometer") for w in words[clause.start : clause.end]) and 5 <= value <= 100:
+    if (
+        any(w in ("humidity", "humid", "hygrometer", "rh") for w in words[clause.start : clause.end])
+        and 5 <= value <= 100
+    ):
         return _made(found, "humidity", value, "%", None, amount, said=False)
     if "temperature" in words[clause.start : clause.end] and -10 <= value <= 110:
         return _made(found, "temperature", value, "°F" if value > _HOT_F else "°C", None, amount, said=False)

@@ -11,10 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 _TOKEN = re.compile(
-    r"\d+/\d+|[½¼¾⅓⅔⅛⅜⅝⅞]|\d+(?:,\d{3})+(?!\d)|\d+[.,]\d+|[.,](?=\d)\d+|\d+|°|%|\"|[A-Za-zÀ-ÿµ]+(?:['’][A-Za-z]+)*|[#♯♭]"
+    r"(?<![\w.])[-−+](?=\d)|->|→|\d+/\d+|[½¼¾⅓⅔⅛⅜⅝⅞]|\d+(?:,\d{3})+(?!\d)|\d+[.,]\d+|[.,](?=\d)\d+|\d+|°|%|\"|[A-Za-zÀ-ÿµ]+(?:['’][A-Za-z]+)*|[#♯♭]"
     r"|\.\.\.|…|--+|[.,;:!?()\n–—]"
 )
 _ENDS = {".": ".", "!": ".", "?": "?", ";": ",", "...": ".", "…": ".", "\n": ".", ":": ","}
+_SIGNS = {"-": "minus", "−": "minus", "+": "plus", "->": ",", "→": ","}
 _COMMAS = {",", "(", ")", "–", "—"}
 _ENDINGS = {
     "n't": ("not",),
@@ -69,6 +70,8 @@ def _open(raw: str, start: int, end: int, text: str) -> list[Token]:
     word = raw.lower().replace("’", "'")
     if word in _ENDS:
         return [Token(_ENDS[word], start, end)]
+    if word in _SIGNS:
+        return [Token(_SIGNS[word], start, end)]
     if word in _COMMAS or word.startswith("--"):
         return [Token(",", start, end)]
     if word[0].isdigit() or (word[0] in ".," and len(word) > 1):
