@@ -51,6 +51,7 @@ class _Atom:
     columns: int
     ends: str
     ends_line: bool
+    is_note: bool = False
 
 
 def cut(lines: Iterable[Line], duration_ms: int | None = None, limits: Limits | None = None) -> list[Cue]:
@@ -81,6 +82,8 @@ def cut(lines: Iterable[Line], duration_ms: int | None = None, limits: Limits | 
 
 def _atoms(line: Line, limits: Limits) -> list[_Atom]:
     found: list[_Atom] = []
+    # What stands in brackets is not said: it gets captions of its own (common subtitling practice, no source).
+    is_note = line.text.startswith("[") and line.text.endswith("]")
     words = [part for piece in pieces(line) for part in _fitting(piece, limits.columns)]
     for number, piece in enumerate(words):
         bare = piece.text.rstrip(_CLOSERS)
@@ -88,7 +91,7 @@ def _atoms(line: Line, limits: Limits) -> list[_Atom]:
         ends = "sentence" if last or bare.endswith(_SENTENCE_ENDS) else "word"
         if ends == "word" and bare.endswith(_CLAUSE_ENDS):
             ends = "clause"
-        found.append(_Atom(piece, width(piece.text), ends, last))
+        found.append(_Atom(piece, width(piece.text), ends, last, is_note))
     return found
 
 
@@ -135,6 +138,8 @@ def _may_hold(atoms: Sequence[_Atom], start: int, end: int, limits: Limits) -> b
     """Whether these words can be one caption; one word always can."""
     if end - start == 1:
         return True
+    if atoms[end - 2].ends_line and (atoms[end - 2].is_note or atoms[end - 1].is_note):
+        return False
     one, last = atoms[end - 2].piece, atoms[end - 1].piece
     if last.start_ms - one.end_ms > limits.pause_ms or last.end_ms - atoms[start].piece.start_ms > limits.longest_ms:
         return False

@@ -41,8 +41,21 @@ def _spoken(step: Step, placed: Placed) -> Iterable[Line]:
         timed = [word for word in timed if word.end_ms > word.start_ms]
         if not timed:
             continue
-        text = line.text if len(kept) == len(words) else " ".join(word.text for word in timed)
+        text = line.text if len(kept) == len(words) else _stretch(line, words, kept)
         yield Line(line.recording_id, timed[0].start_ms, timed[-1].end_ms, text, tuple(timed))
+
+
+def _stretch(line: Line, words: Sequence[Word], kept: Sequence[Word]) -> str:
+    """The part of the line's text from the first kept word to the last, blanks as written."""
+    spans, at = [], 0
+    for word in words:
+        start = line.text.find(word.text, at)
+        if start < 0:  # the text was edited: its words are not these any more
+            return " ".join(word.text for word in kept)
+        at = start + len(word.text)
+        spans.append((start, at))
+    first, last = words.index(kept[0]), words.index(kept[-1])
+    return line.text[spans[first][0] : spans[last][1]]
 
 
 def _corrected(step: Step, placed: Placed) -> Iterable[Line]:

@@ -1,0 +1,68 @@
+"""Captions of a lesson: words cut with the clip, corrections by themselves, sounds where nobody speaks."""
+
+from fractions import Fraction
+from pathlib import Path
+
+from annotate.lesson.captions import lesson_cues
+from annotate.lesson.film import LaidOut
+from annotate.lesson.material import Material, Step
+from annotate.lesson.pieces import FilmPlan, Placed
+from annotate.model import Clip, Correction, Lesson, Line, Recording, Session, Sound, Word
+from tests.making import PROBE
+
+
+def one_step(lines: list[Line], corrections: list[Correction], sounds: list[Sound]) -> tuple[Material, LaidOut]:
+    """A lesson of one clip, 10 s to 20 s of a recording, shown from 5 s of the film on."""
+    recording = Recording(1, "a.mp4", "a.mp4", True, "a" * 64, 1, PROBE, id=1)
+    clip = Clip(1, 10_000, 20_000)
+    step = Step(
+        1,
+        clip,
+        Path("a.mp4"),
+        recording,
+        Session("2026-03-14"),
+        lines=tuple(lines),
+        corrections=tuple(corrections),
+        sounds=tuple(sounds),
+    )
+    card = Placed(0, 150, Fraction(30))
+    placed = Placed(150, 300, Fraction(30), source_start=Fraction(10))
+    plan = FilmPlan(640, 360, Fraction(30), (card, placed))
+    return Material(Lesson("x", clips=(clip,)), (step,)), LaidOut((), plan, (1,), (5000,), ())
+
+
+def said(start_ms: int, text: str, each_ms: int = 400) -> Line:
+    words = [Word(start_ms + n * each_ms, start_ms + (n + 1) * each_ms, word) for n, word in enumerate(text.split())]
+    return Line(1, start_ms, words[-1].end_ms, text, tuple(words))
+
+
+def test_words_outside_the_clip_are_left_out_and_blanks_stay_as_written() -> None:
+    words = (
+        Word(9000, 9400, "Tip"),
+        Word(10_400, 10_800, "is"),
+        Word(10_800, 11_000, "1"),
+        Word(11_000, 11_800, ".6mm."),
+    )
+    line = Line(1, 9000, 11_800, "Tip is 1.6mm.", words)
+    (cue,) = lesson_cues(*one_step([line], [], []))
+    assert (cue.text, cue.start_ms) == ("is 1.6mm.", 5400)
+
+
+def test_a_correction_stands_by_itself_after_what_was_said() -> None:
+    lines = [said(11_000, "The wire sits three sixteenths back."), said(16_000, "Now the next one.")]
+    fix = Correction(1, 12_000, 13_400, "three sixteenths", "one eighth")
+    cues = lesson_cues(*one_step(lines, [fix], []))
+    assert [cue.text for cue in cues] == [
+        "The wire sits three sixteenths back.",
+        "[Correction: one eighth]",
+        "Now the next one.",
+    ]
+    assert cues[1].start_ms >= cues[0].end_ms
+    assert cues[1].end_ms - cues[1].start_ms >= 800
+
+
+def test_sounds_are_told_where_nobody_speaks() -> None:
+    sounds = [Sound(10_000, 14_000, "crow"), Sound(14_000, 14_500, "scrape"), Sound(15_000, 20_000, "quiet")]
+    cues = lesson_cues(*one_step([said(12_000, "Listen to that rattle now.")], [], sounds))
+    assert [cue.text for cue in cues] == ["[crow]", "Listen to that rattle now."]
+    assert (cues[0].start_ms, cues[0].end_ms) == (5000, 6999)
