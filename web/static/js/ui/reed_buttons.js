@@ -33,7 +33,7 @@ export function reedButtons(svg, { onTouch, onLook }) {
     for (const one of spots) one.setAttribute('tabindex', one === spot ? '0' : '-1');
     spot.focus({ preventScroll: true });
   };
-  const look = (spot) => onLook(spot ? `${spot.getAttribute('aria-label')}. ${spot.dataset.meaning}` : '');
+  const look = (spot) => onLook(spot ? `${spot.getAttribute('aria-label')} (${spot.dataset.meaning})` : '');
   svg.addEventListener('click', (event) => {
     const spot = event.target.closest('.reed-spot');
     if (spot) onTouch(placeOf(spot));
