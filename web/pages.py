@@ -18,6 +18,7 @@ BLUEPRINTS = (
     "web.sessions_api",
     "web.diary",
     "web.diary_api",
+    "web.diary_lines",
     "web.marks",
     "web.reeds",
     "web.reeds_api",
