@@ -1,0 +1,63 @@
+"""Lines of a recording for the diary's scripts: their words, their text as the maker changes it, and the stills beside them."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import replace
+from typing import Any
+
+from flask import Blueprint, Response, jsonify
+
+from annotate.errors import BadInput, Missing
+from annotate.listen.edit_words import retime
+from annotate.model import Line
+from web.context import library
+from web.fields import sent
+from web.plain import plain
+
+blueprint = Blueprint("diary_lines", __name__, url_prefix="/api")
+
+
+def _line(line: Line) -> dict[str, Any]:
+    return {"kind": "line", "value": plain(line)}
+
+
+@blueprint.get("/lines/<int:line_id>")
+def line(line_id: int) -> Response:
+    """One line with its words."""
+    return jsonify(_line(library().lines.get(line_id)))
+
+
+@blueprint.put("/lines/<int:line_id>")
+def change_line(line_id: int) -> Response:
+    """Other text for a line; what was heard is kept, and words that stay keep their times."""
+    fields = sent()
+    stored = library().lines.get(line_id)
+    text = " ".join(fields.text("text").split())
+    if not text:
+        raise BadInput("The line is empty", next_step="Write what is said, or leave it as it was.")
+    heard = stored.heard_text or stored.text
+    timed = retime(stored.words, text, stored.start_ms, stored.end_ms)
+    new = replace(stored, text=text, words=timed, heard_text=heard)
+    changed = library().lines.change(replace(new, version=fields.integer("version")))
+    return jsonify({**_line(changed), "message": "Line saved."})
+
+
+@blueprint.get("/recordings/<int:recording_id>/words")
+def words(recording_id: int) -> Response:
+    """The words of every line of a recording: ``{line id: [[start_ms, end_ms, text, probability], ...]}``."""
+    library().recordings.get(recording_id)
+    found = library().lines.of_recording(recording_id)
+    return jsonify(
+        {one.id: [[w.start_ms, w.end_ms, w.text, round(w.probability, 3)] for w in one.words] for one in found}
+    )
+
+
+@blueprint.get("/recordings/<int:recording_id>/stills")
+def stills(recording_id: int) -> Response:
+    """Where which moment is on the contact sheet: tile size, columns, times."""
+    recording = library().recordings.get(recording_id)
+    path = library().path(recording.sheet_path).with_suffix(".json") if recording.sheet_path else None
+    if path is None or not path.is_file():
+        raise Missing("The contact sheet has not been made yet", recording.name, "Wait for the work to finish.")
+    return jsonify(json.loads(path.read_text("utf-8")))
