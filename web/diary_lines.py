@@ -1,4 +1,4 @@
-"""Lines of a recording for the diary's scripts: their words, their text as the maker changes it, and the stills beside them."""
+"""Lines of a recording for the diary: words, text as the maker changes it, and where the stills are."""
 
 from __future__ import annotations
 
