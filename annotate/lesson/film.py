@@ -34,6 +34,7 @@ class LaidOut:
 def lay_out_lesson(material: Material, options: FilmOptions) -> LaidOut:
     """The film of a lesson, with cards in its size and corrections over the picture."""
     clips = [_piece(step) for step in material.steps]
+    options = _wide_if_mixed(material, options)
     rough = lay_out(clips, options)
     width, height = rough.width, rough.height
     clips = [
@@ -45,6 +46,25 @@ def lay_out_lesson(material: Material, options: FilmOptions) -> LaidOut:
     step_pieces = tuple(number for number, owner in enumerate(owners) if owner is not None and owner > 0)
     chapters, starts = _chapters(material, owners, plan)
     return LaidOut(tuple(pieces), plan, step_pieces, starts, chapters)
+
+
+def _wide_if_mixed(material: Material, options: FilmOptions) -> FilmOptions:
+    """Where upright and wide recordings meet, the film is wide: it is watched on a screen that is."""
+    if options.width is not None or options.height is not None:
+        return options
+    wide: dict[tuple[int, int], int] = {}
+    is_mixed = False
+    for step in material.steps:
+        probe = step.recording.probe
+        if probe.width >= probe.height > 0:
+            size = (probe.width, probe.height)
+            wide[size] = wide.get(size, 0) + step.clip.end_ms - step.clip.start_ms
+        elif probe.height:
+            is_mixed = True
+    if not wide or not is_mixed:
+        return options
+    width, height = max(wide, key=lambda size: wide[size])
+    return replace(options, width=width - width % 2, height=height - height % 2)
 
 
 def _piece(step: Step) -> SourcePiece:

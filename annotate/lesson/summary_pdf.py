@@ -17,6 +17,7 @@ INK, SOFT, CANE, WARN = (43, 36, 28), (107, 93, 73), (138, 95, 28), (140, 47, 20
 BODY_PT, SMALL_PT, TITLE_PT, HEAD_PT, STEP_PT = 10.5, 9.0, 20.0, 13.5, 11.5
 STILL_WIDTH_MM = 96.0
 STILL_HIGHEST_MM = 80.0
+HEADING_MM = 24.0  # a step's title, its line of time, and a first line of text
 MADE_ON = datetime(2000, 1, 1, tzinfo=UTC)  # the file says nothing of when or where it was printed
 
 
@@ -77,10 +78,15 @@ class _Page:
                 self.text(text)
 
     def step(self, step: StepText, still: bytes | None) -> None:
+        width, height = _size_mm(still) if still is not None else (0.0, 0.0)
+        if self.pdf.will_page_break(height + HEADING_MM):  # a title never stands without its picture
+            self.pdf.add_page()
         self.heading(f"{step.number}. {step.title}", STEP_PT, INK, level=2)
         self.text(f"{step.at} in the film · {step.where}", SMALL_PT, SOFT)
         if still is not None:
-            self._still(still, f"Still of step {step.number}: {step.title}")
+            description = f"Still of step {step.number}: {step.title}"
+            self.pdf.image(io.BytesIO(still), w=width, h=height, alt_text=description, title=description)
+            self.pdf.ln(2)
         for text in (*step.done, step.note):
             self.text(text)
         for name, items, colour in (
@@ -91,16 +97,6 @@ class _Page:
             for item in items:
                 self.text(f"{name}: {item}", colour=colour)
 
-    def _still(self, still: bytes, description: str) -> None:
-        with Image.open(io.BytesIO(still)) as picture:
-            shape = picture.width / picture.height
-        width = min(STILL_WIDTH_MM, STILL_HIGHEST_MM * shape)
-        height = width / shape
-        if self.pdf.will_page_break(height + 4):
-            self.pdf.add_page()
-        self.pdf.image(io.BytesIO(still), w=width, h=height, alt_text=description, title=description)
-        self.pdf.ln(2)
-
     def _write(self, text: str, size: float, colour: tuple[int, int, int], *, bold: bool) -> None:
         path = font_for(text, bold=bold)
         if path not in self._families:
@@ -109,3 +105,11 @@ class _Page:
         self.pdf.set_font(self._families[path], "B" if bold else "", size)
         self.pdf.set_text_color(*colour)
         self.pdf.multi_cell(0, size * 0.5, text, new_x=XPos.LMARGIN, new_y=YPos.NEXT, align="L")
+
+
+def _size_mm(still: bytes) -> tuple[float, float]:
+    """Width and height of a still on the page, in millimetres."""
+    with Image.open(io.BytesIO(still)) as picture:
+        shape = picture.width / picture.height
+    width = min(STILL_WIDTH_MM, STILL_HIGHEST_MM * shape)
+    return width, width / shape
