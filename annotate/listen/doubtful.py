@@ -1,0 +1,237 @@
+"""Doubtful words: where a heard word sounds like a trade word and the sentence speaks for it.
+
+Pure text. The sound-alikes and the words that speak for them are data
+(``doubtful.toml``). A proposal needs the right place in the sentence (a noun
+stands after "the", a verb after "I" or "to") and enough points from the words
+around: a word of the trade alone counts two, an ordinary word with a trade
+meaning one, a low probability one, a trade word in the lines around two.
+Nothing is changed here: the maker accepts a proposal or leaves it.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from typing import Any
+
+from annotate.model import Word
+
+STRONG_POINTS = 2
+WEAK_POINTS = 1
+MOST_WEAK_POINTS = 2
+AROUND_POINTS = 2
+# A doubtful word that is hardly ever meant where it stands ("the read") speaks for others in the line.
+SURE_FELLOW_POINTS = 2
+UNLIKELY = 0.5
+UNLIKELY_POINTS = 1
+# Points that a sound-alike needs unless its entry says otherwise.
+NEEDED_POINTS = 2
+CONFIDENCE_AT_NEED = 0.7
+CONFIDENCE_PER_POINT = 0.08
+LONGEST_HEARD = 3
+# Lines before and after that may speak for a line: some half a minute of talk each way.
+NEIGHBOURS = 5
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """Words ``first`` to ``last`` (half-open) of a line, what was ``heard`` there, and what is ``proposed``."""
+
+    first: int
+    last: int
+    heard: str
+    proposed: str
+    reason: str
+    confidence: float
+
+
+@dataclass(frozen=True)
+class _Alike:
+    """A way to mishear ``right``: allowed neighbours (empty is any), points needed."""
+
+    right: str
+    needs: int
+    is_sure: bool
+    before: frozenset[str]
+    after: frozenset[str]
+    not_before: frozenset[str]
+    not_after: frozenset[str]
+
+
+@dataclass(frozen=True)
+class _Data:
+    alikes: Mapping[str, tuple[_Alike, ...]]
+    strong: frozenset[str]
+    weak: frozenset[str]
+    misheard: Mapping[str, tuple[str, ...]]
+
+
+@cache
+def _data() -> _Data:
+    table = tomllib.loads(resources.files("annotate.listen").joinpath("doubtful.toml").read_text("utf-8"))
+    places: dict[str, list[str]] = table["places"]
+    trade = {*table["context"]["strong"], *table["context"]["weak"]}
+    alikes: dict[str, list[_Alike]] = {}
+    for entry in table["alike"]:
+        # A word of the trade is taken as it was heard.
+        for heard in set(entry["heard"]) - trade:
+            alikes.setdefault(heard, []).append(_alike(entry, places))
+    return _Data(
+        {heard: tuple(entries) for heard, entries in alikes.items()},
+        frozenset(table["context"]["strong"]),
+        frozenset(table["context"]["weak"]),
+        {name: tuple(words) for name, words in table["hints"].items()},
+    )
+
+
+def _alike(entry: Mapping[str, Any], places: Mapping[str, list[str]]) -> _Alike:
+    def named(key: str) -> frozenset[str]:
+        """Neighbours by word, or a whole list of them by its name with a colon before it."""
+        words = entry.get(key, [])
+        return frozenset(word for one in words for word in (places[one[1:]] if one.startswith(":") else [one]))
+
+    return _Alike(
+        entry["right"],
+        entry.get("needs", NEEDED_POINTS),
+        entry.get("is_sure", False),
+        named("before"),
+        named("after"),
+        named("not_before"),
+        named("not_after"),
+    )
+
+
+def misheard_words(instrument: str = "bassoon") -> tuple[str, ...]:
+    """Trade words that are often misheard, the weightiest first."""
+    hints = _data().misheard
+    return tuple(dict.fromkeys((*hints["both"], *hints.get(instrument, ()))))
+
+
+def plain(text: str) -> str:
+    """Lower case; letters, digits, and apostrophes and hyphens inside."""
+    return "".join(letter for letter in text.lower().replace("’", "'") if letter.isalnum() or letter in "'-").strip(
+        "'-"
+    )
+
+
+def doubtful(text: str, words: Sequence[Word] = (), around: str = "", own: Sequence[str] = ()) -> list[Doubt]:
+    """Proposals for one line, in order, not overlapping.
+
+    Parameters
+    ----------
+    text
+        The line's text; proposals count its words as split at blanks.
+    words
+        The recogniser's words, for their probability; used where they are as many as those of ``text``.
+    around
+        The text of the lines before and after.
+    own
+        Further words that speak for the trade, such as reed ids.
+    """
+    shown = text.split()
+    line = _Line(
+        tuple(plain(word) for word in shown),
+        tuple(word.probability for word in words) if len(words) == len(shown) else (1.0,) * len(shown),
+        frozenset(plain(word) for word in around.split()),
+        frozenset(plain(word) for word in own),
+    )
+    candidates = _candidates(line.heard)
+    found: list[Doubt] = []
+    at = 0
+    while at < len(shown):
+        doubt = _best(line, candidates, at, shown)
+        if doubt:
+            found.append(doubt)
+        at = doubt.last if doubt else at + 1
+    return found
+
+
+@dataclass(frozen=True)
+class _Line:
+    """A line's plain words with their probabilities, the words around it, and the maker's own."""
+
+    heard: tuple[str, ...]
+    likely: tuple[float, ...]
+    near: frozenset[str]
+    own: frozenset[str]
+
+
+@dataclass(frozen=True)
+class _Candidate:
+    """A sound-alike in its place in the sentence, before the points are counted."""
+
+    first: int
+    last: int
+    alike: _Alike
+
+
+def _candidates(heard: Sequence[str]) -> list[_Candidate]:
+    return [
+        _Candidate(at, at + length, alike)
+        for at in range(len(heard))
+        for length in range(1, min(LONGEST_HEARD, len(heard) - at) + 1)
+        for alike in _data().alikes.get(" ".join(heard[at : at + length]), ())
+        if _fits(alike, heard, at, at + length)
+    ]
+
+
+def _best(line: _Line, candidates: Sequence[_Candidate], at: int, shown: Sequence[str]) -> Doubt | None:
+    """The proposal that begins at word ``at``: the longest one, and of those the surest."""
+    options = []
+    for one in candidates:
+        if one.first == at:
+            points, speaks = _points(line, candidates, one)
+            if points >= one.alike.needs:
+                options.append((one.last, points - one.alike.needs, one, speaks))
+    if not options:
+        return None
+    last, spare, one, speaks = max(options, key=lambda option: option[:2])
+    said = " ".join(shown[at:last]).strip('.,;:!?"')
+    return Doubt(at, last, said, one.alike.right, _reason(said, one.alike.right, speaks), _confidence(spare))
+
+
+def _fits(alike: _Alike, heard: Sequence[str], at: int, last: int) -> bool:
+    before = heard[at - 1] if at else "^"
+    after = heard[last] if last < len(heard) else "$"
+    if any(letter.isdigit() for letter in after):
+        after = "<n>" if after.isdigit() else "<id>"
+    if (alike.before and before not in alike.before) or (alike.after and after not in alike.after):
+        return False
+    return before not in alike.not_before and after not in alike.not_after
+
+
+def _points(line: _Line, candidates: Sequence[_Candidate], one: _Candidate) -> tuple[int, str]:
+    """How much the words around speak for the trade, and the one that speaks loudest."""
+    data = _data()
+    others = [*line.heard[: one.first], *line.heard[one.last :]]
+    strong = [word for word in others if word in data.strong or word in line.own]
+    weak = [word for word in others if word in data.weak]
+    points = STRONG_POINTS * min(len(set(strong)), 2) + min(WEAK_POINTS * len(set(weak)), MOST_WEAK_POINTS)
+    if any(other.alike.is_sure for other in candidates if other.last <= one.first or other.first >= one.last):
+        points += SURE_FELLOW_POINTS
+    behind = sorted(line.near & data.strong)
+    if behind:
+        points += AROUND_POINTS
+    if points and min(line.likely[one.first : one.last]) < UNLIKELY:
+        points += UNLIKELY_POINTS
+    return points, next(iter([*strong, *weak, *behind]), "")
+
+
+def _reason(heard: str, right: str, speaks: str) -> str:
+    near = f", and “{speaks}” is near it" if speaks else ""
+    return f"“{heard}” sounds like “{right}”{near}."
+
+
+def _confidence(spare: int) -> float:
+    return round(min(0.98, CONFIDENCE_AT_NEED + CONFIDENCE_PER_POINT * spare), 2)
+
+
+def all_doubts(lines: Sequence[str]) -> Iterator[tuple[int, Doubt]]:
+    """Doubts of a session's lines, each with its line's number; neighbours speak for each other."""
+    for number, line in enumerate(lines):
+        around = " ".join([*lines[max(number - NEIGHBOURS, 0) : number], *lines[number + 1 :][:NEIGHBOURS]])
+        for doubt in doubtful(line, around=around):
+            yield number, doubt
