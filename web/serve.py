@@ -13,7 +13,7 @@ from annotate.errors import BadInput
 from annotate.library.store import Library
 from web.app import BODY_LIMIT_BYTES, LOCAL_HOSTS, create_app
 
-THREADS = 8  # a player holds a connection while it reads; pages and progress must not wait for it
+THREADS = 16  # a player holds a connection while it reads; pages and progress must not wait for it
 CLOSE_WAIT_S = 5.0
 
 

@@ -52,6 +52,7 @@ def find_chromium(driver: Playwright) -> str:
     if own.exists():
         return str(own)
     if hasattr(os, "geteuid") and os.geteuid() == 0 and shutil.which("apt-get"):
+        _try("apt-get", "update")
         _try("apt-get", "install", "-y", "chromium")
     if found := shutil.which("chromium"):
         return found
@@ -123,7 +124,7 @@ def watch_page(page: Page) -> Watch:
 
 
 @pytest.fixture
-def page(browser: Browser) -> Iterator[Page]:
+def page(browser: Browser, site: Site) -> Iterator[Page]:
     """A page of 1280 x 900; the test fails when it asks another machine for anything, or its scripts fail."""
     context = browser.new_context(viewport={"width": 1280, "height": 900}, reduced_motion="reduce")
     context.set_default_timeout(10_000)

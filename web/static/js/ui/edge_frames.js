@@ -1,29 +1,33 @@
-/** Draws the first and last picture of clips, one after the other, with one hidden player a recording. */
+/**
+ * Draws the first and last picture of clips, one after the other, with one hidden player. Each player holds a
+ * connection, and a browser has only six: so the player lets go as soon as the recording changes or all is drawn.
+ */
 
-import { byFrames, seekSeconds } from '../model/frames.js';
+import { byFrames } from '../model/frames.js';
+import { once, seekTo } from './seek.js';
 
-const players = new Map();
+let player = null;
 let queue = Promise.resolve();
+let waiting = 0;
 
-const once = (target, name) => new Promise((resolve, reject) => {
-  target.addEventListener(name, resolve, { once: true });
-  target.addEventListener('error', reject, { once: true });
-});
+function letGo() {
+  player?.removeAttribute('src');
+  player?.load();
+  player = null;
+}
 
 async function playerOf(address) {
-  if (!players.has(address)) {
-    const video = Object.assign(document.createElement('video'), { muted: true, preload: 'auto', src: address });
-    players.set(address, video);
-    await once(video, 'loadeddata');
+  if (player?.getAttribute('src') !== address) {
+    letGo();
+    player = Object.assign(document.createElement('video'), { muted: true, preload: 'auto', src: address });
+    await once(player, 'loadeddata');
   }
-  return players.get(address);
+  return player;
 }
 
 async function draw(canvas, address, ms, rate) {
   const video = await playerOf(address);
-  const seeked = once(video, 'seeked');
-  video.currentTime = seekSeconds(ms, rate);
-  await seeked;
+  await seekTo(video, ms, rate);
   if (!video.videoWidth) return;
   canvas.height = Math.round((canvas.width * video.videoHeight) / video.videoWidth);
   canvas.getContext('2d').drawImage(video, 0, 0, canvas.width, canvas.height);
@@ -37,5 +41,12 @@ export function showEdge(canvas, clip, edge) {
   if (isSound) return;
   const ms = edge === 'start' ? clip.start_ms : byFrames(clip.end_ms, -1, clip.rate);
   canvas.setAttribute('aria-label', `${edge === 'start' ? 'First' : 'Last'} picture of the clip`);
-  queue = queue.then(() => draw(canvas, clip.media, ms, clip.rate)).catch(() => {});
+  waiting += 1;
+  queue = queue
+    .then(() => draw(canvas, clip.media, ms, clip.rate))
+    .catch(letGo)
+    .then(() => {
+      waiting -= 1;
+      if (!waiting) letGo();
+    });
 }

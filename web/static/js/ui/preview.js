@@ -40,6 +40,7 @@ export function preview(box, { said, at }) {
     if (place < last && clips[place + 1] && !clips[place + 1].is_missing) ready(then, clips[place + 1], clips[place + 1].start_ms);
     try {
       await now.play();
+      checkPicture(now, clips[next]);
       requestAnimationFrame(watch);
     } catch (error) {
       if (error.name !== 'AbortError') {
@@ -60,10 +61,11 @@ export function preview(box, { said, at }) {
     begin(place + 1, undefined, last);
   };
 
-  players.forEach((video) => video.addEventListener('loadedmetadata', () => {
-    const clip = clips.find((one) => one.media === video.dataset.address);
-    if (clip?.has_picture && video.videoWidth === 0) said(`${clip.where}: the browser hears this but shows no picture. Look at Work for the copy that it can play.`);
-  }));
+  const checkPicture = (video, clip) => {
+    if (clip.has_picture && video.readyState > 0 && video.videoWidth === 0) {
+      said(`${clip.where}: the browser hears this but shows no picture. Look at Work for the copy that it can play.`);
+    }
+  };
 
   button.addEventListener('click', () => (place >= 0 ? stop() : begin(0, undefined, clips.length - 1)));
   box.querySelector('[data-preview-back]').addEventListener('click', () => begin(Math.max(0, place - 1), undefined, clips.length - 1));

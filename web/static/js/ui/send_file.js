@@ -24,6 +24,7 @@ export async function sendFile(file, { sessionId, reedId, progress, signal }) {
   }, { signal });
   try {
     let sent = 0;
+    progress(0);
     while (sent < file.size) {
       sent = await sendPiece(begun.key, file, sent, begun.piece_bytes, signal);
       progress(sent / file.size);

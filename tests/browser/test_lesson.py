@@ -1,0 +1,186 @@
+"""The page of a lesson: ordered, trimmed, previewed, exported."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from playwright.sync_api import Page, expect
+
+from annotate.library.store import Library
+from annotate.work.engine import Engine
+from tests.browser.conftest import Site
+from tests.browser.seed import Seeded, seed
+
+
+def opened(page: Page, site: Site) -> Seeded:
+    """The seeded lesson's page."""
+    seeded = seed(site.library)
+    page.goto(site.at(f"/lessons/{seeded.lesson.id}"))
+    expect(page.locator("[data-clip]")).to_have_count(2)
+    return seeded
+
+
+def titles(site: Site) -> list[str]:
+    """The stored clips' titles."""
+    return [clip.title for clip in site.library.lessons.get(1).clips]
+
+
+def test_order_by_keyboard(page: Page, site: Site) -> None:
+    opened(page, site)
+    button = page.locator("[data-clip]").nth(1).locator("[data-act=up]")
+    button.focus()
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-clip]").first.locator("[data-field=title]")).to_have_value("Scrape: back, channels")
+    assert titles(site) == ["Scrape: back, channels", "Scrape: rails"]
+    expect(page.locator("#say")).to_contain_text("Clip 2 is now clip 1.")
+    assert page.evaluate("document.activeElement.getAttribute('aria-label')") == "Earlier, clip 1"
+
+
+def test_trim_by_frames_seconds_and_typing(page: Page, site: Site) -> None:
+    opened(page, site)
+    clip = page.locator("[data-clip]").first
+    clip.get_by_role("button", name="+1 frame, clip 1, start").click()
+    expect(clip.locator("[data-field=start]")).to_have_value("0:02.033")
+    clip.get_by_role("button", name="−1 frame, clip 1, start").click()
+    expect(clip.locator("[data-field=start]")).to_have_value("0:02.000")
+    clip.get_by_role("button", name="+1 s, clip 1, end").click()
+    expect(clip.locator("[data-field=end]")).to_have_value("0:05.200")
+    clip.locator("[data-field=end]").fill("4.5")
+    clip.locator("[data-field=end]").press("Tab")
+    expect(clip.locator("[data-field=end]")).to_have_value("0:04.500")
+    stored = site.library.lessons.get(1).clips[0]
+    assert (stored.start_ms, stored.end_ms) == (2000, 4500)
+    clip.locator("[data-field=end]").fill("soon")
+    clip.locator("[data-field=end]").press("Tab")
+    expect(page.locator("[data-clips-error]")).to_have_text("soon: is not a time. Write for example 1:23.4.")
+
+
+def test_an_overlap_is_refused_in_a_sentence(page: Page, site: Site) -> None:
+    seeded = opened(page, site)
+    page.goto(site.at("/lessons/new?moments=tag:3"))
+    page.get_by_label("Put them into").select_option(label="Bringing a flat reed up")
+    page.get_by_role("button", name="Add to the lesson").click()
+    page.wait_for_url(f"**/lessons/{seeded.lesson.id}")
+    expect(page.locator("[data-clip]")).to_have_count(3)
+    third = page.locator("[data-clip]").nth(2)
+    expect(third.locator("[data-field=start]")).to_have_value("0:04.200")
+    third.get_by_role("button", name="−1 frame, clip 3, start").click()
+    expect(page.locator("[data-clips-error]")).to_contain_text("clips 1 and 3 show the same stretch")
+    expect(third.locator("[data-field=start]")).to_have_value("0:04.200")
+    assert site.library.lessons.get(1).clips[2].start_ms == 4200
+
+
+def test_a_removed_clip_comes_back(page: Page, site: Site) -> None:
+    opened(page, site)
+    page.get_by_role("button", name="Remove, clip 1").click()
+    expect(page.locator("[data-clip]")).to_have_count(1)
+    page.locator("#say").get_by_role("button", name="Undo").click()
+    expect(page.locator("[data-clip]")).to_have_count(2)
+    assert titles(site) == ["Scrape: rails", "Scrape: back, channels"]
+
+
+def test_what_frames_it_and_the_clips_are_saved_side_by_side(page: Page, site: Site) -> None:
+    """Saving the one must not make the other look out of date."""
+    opened(page, site)
+    page.get_by_role("button", name="+1 s, clip 2, end").click()
+    expect(page.locator("[data-clip]").nth(1).locator("[data-field=end]")).to_have_value("0:04.000")
+    page.get_by_label("Goal").fill("Bring it up to pitch.")
+    page.get_by_role("button", name="Save").click()
+    expect(page.locator("#say")).to_contain_text("The lesson is saved.")
+    page.get_by_role("button", name="−1 s, clip 2, end").click()
+    expect(page.locator("[data-clip]").nth(1).locator("[data-field=end]")).to_have_value("0:03.000")
+    lesson = site.library.lessons.get(1)
+    assert (lesson.goal, lesson.clips[1].end_ms) == ("Bring it up to pitch.", 3000)
+
+
+def test_the_preview_plays_across_the_joint(page: Page, site: Site) -> None:
+    """Clip 1 ends at 4.2 s of the first recording, clip 2 begins at 0.5 s of the second."""
+    opened(page, site)
+    page.evaluate(
+        """() => {
+          window.seen = [];
+          const note = () => {
+            const now = [...document.querySelectorAll('[data-preview-video]')].find((one) => !one.hidden);
+            if (!now.paused) window.seen.push([now.getAttribute('src'), now.currentTime]);
+            requestAnimationFrame(note);
+          };
+          note();
+        }"""
+    )
+    page.get_by_role("button", name="Play into the next, clip 1").click()
+    expect(page.locator("[data-preview-said]")).to_have_text("Clip 1 of 2: Scrape: rails")
+    expect(page.locator("[data-preview-said]")).to_have_text("Clip 2 of 2: Scrape: back, channels")
+    expect(page.locator("[data-clip]").nth(1)).to_have_class("clip entry is-playing")
+    expect(page.get_by_role("button", name="Play all")).to_be_visible(timeout=15_000)
+    seen = page.evaluate("window.seen")
+    first = [at for address, at in seen if address == "/media/recordings/1/play"]
+    second = [at for address, at in seen if address == "/media/recordings/2/play"]
+    assert 2.2 <= min(first) <= 2.4 and 4.1 <= max(first) <= 4.35
+    assert 0.5 <= min(second) <= 0.7 and 2.9 <= max(second) <= 3.15
+
+
+def test_the_first_and_last_picture_of_each_clip_are_shown(page: Page, site: Site) -> None:
+    opened(page, site)
+    page.wait_for_function("() => document.querySelectorAll('canvas[data-shown]').length === 4", timeout=15_000)
+    assert page.evaluate("[...document.querySelectorAll('canvas')].map((one) => one.dataset.shown)") == [
+        *("2000", "4167"),
+        *("500", "2960"),
+    ]
+    assert page.evaluate(
+        """[...document.querySelectorAll('canvas')].slice(0, 2).map((one) =>
+          one.getContext('2d').getImageData(120, 90, 1, 1).data.slice(0, 3).some((value) => value > 60))"""
+    ) == [True, True]
+
+
+@contextmanager
+def working(library: Library) -> Iterator[None]:
+    """The engine, as the program runs it beside the pages."""
+    engine = Engine(library)
+    engine.start()
+    stopper = threading.Event()
+    try:
+        yield
+    finally:
+        stopper.set()
+        engine.stop()
+
+
+def test_the_lesson_is_exported_and_plays(page: Page, site: Site) -> None:
+    seeded = opened(page, site)
+    with working(site.library):
+        page.get_by_role("button", name="Export", exact=True).click()
+        dialog = page.get_by_role("dialog", name="May this leave the bench?")
+        expect(dialog).to_contain_text("People are in the picture of Session of 9 March 2026.")
+        dialog.get_by_role("button", name="It may leave: export").click()
+        expect(page.locator("[data-export-run]")).to_be_visible()
+        expect(page.locator("[data-film]")).to_be_visible(timeout=120_000)
+    expect(page.locator("[data-export-error]")).to_be_hidden()
+    page.wait_for_function("() => document.querySelector('[data-film]').readyState >= 1")
+    film = page.evaluate("(({videoWidth, duration}) => [videoWidth, duration])(document.querySelector('[data-film]'))")
+    assert film[0] > 0 and film[1] > 4.5
+    chapters = page.locator("[data-chapter]")
+    assert chapters.count() >= 2
+    assert chapters.first.get_attribute("data-chapter") == "0"
+    last_ms = int(chapters.last.get_attribute("data-chapter") or 0)
+    assert last_ms / 1000 < film[1]
+    chapters.last.click()
+    page.wait_for_function(f"() => document.querySelector('[data-film]').currentTime >= {last_ms / 1000}")
+    expect(chapters.last).to_have_attribute("aria-current", "true")
+    cues = page.evaluate(
+        """async () => {
+          const track = document.querySelector('[data-film]').textTracks[0];
+          track.mode = 'showing';
+          for (let n = 0; n < 50 && !track.cues?.length; n += 1) await new Promise((done) => setTimeout(done, 100));
+          return [...track.cues].map((cue) => cue.text);
+        }"""
+    )
+    assert any("rails" in text for text in cues)
+    for part in ("summary_html", "summary_pdf", "zip", "srt"):
+        answer = page.request.get(site.at(f"/media/lessons/{seeded.lesson.id}/{part}"))
+        assert answer.status == 200 and len(answer.body()) > 40, part
+    with page.context.expect_page() as summary:
+        page.get_by_role("link", name="Read the step summary").click()
+    summary.value.wait_for_load_state()
+    expect(summary.value.locator("body")).to_contain_text("Bringing a flat reed up")
