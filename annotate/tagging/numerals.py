@@ -55,7 +55,28 @@ _BEFORE_ONE = frozenset(
     )
 )
 _AFTER_ONE = frozenset(
-    ("off", "back", "forward", "from", "longer", "shorter", "wide", "long", "thick", "more", "less", "too", "of")
+    (
+        "off",
+        "back",
+        "forward",
+        "from",
+        "longer",
+        "shorter",
+        "wide",
+        "long",
+        "thick",
+        "more",
+        "less",
+        "too",
+        "of",
+        "towards",
+        "toward",
+        "closer",
+        "further",
+        "nearer",
+        "down",
+        "up",
+    )
 )
 
 

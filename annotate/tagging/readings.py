@@ -43,6 +43,12 @@ def _is_other_number(found: Reading, amount: Amount) -> bool:
     )
 
 
+def _is_of_work(found: Reading, clause: Clause) -> bool:
+    """A time is a reading only where the sentence speaks of work."""
+    sentence = [c for c in found.clauses if c.sentence == clause.sentence]
+    return any(found.within(found.cues, c) for c in sentence)
+
+
 def _is_range(found: Reading, amount: Amount) -> bool:
     """ "Four or five swipes" is no count."""
     near = [a for a in found.amounts if a.end == amount.start - 1 or a.start == amount.end + 1]
@@ -68,6 +74,8 @@ def _reading(
         if unit == "%" and not _near_humidity(found, clause, amount):
             return None
         if unit == "grit" and value not in GRITS:
+            return None
+        if quantity == "time" and not _is_of_work(found, clause):
             return None
         if unit == "times" and step not in ("ream", "clip", "crow", "soak", "wires"):
             return None
@@ -120,9 +128,14 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
     """The quantity of a length, from its work, its size and the nearest naming word."""
     named = _named(found, clause, amount)
     after = found.words[amount.end] if amount.end < len(found.words) else "."
-    if after == "from" and step in ("measure", None) and amount.unit == "mm" and named == "thickness":
+    if (
+        after in ("from", "back", "behind")
+        and step in ("measure", None)
+        and amount.unit in ("mm", "in")
+        and named in ("thickness", None)
+    ):
         return "length"
-    if any(f.id in ("tip_open", "tip_closed") for f in found.within(found.symptoms, clause)):
+    if _is_of_opening(found, clause):
         return "tip_opening"
     if step == "clip":
         return "length"
@@ -145,6 +158,13 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
         return "tip_opening"
     size_mm = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10)}[amount.unit or "mm"] * amount.value
     return "thickness" if size_mm < Fraction(13, 10) and set(zones) & BLADE_ZONES else "length"
+
+
+def _is_of_opening(found: Reading, clause: Clause) -> bool:
+    """The clause, or the one after it in the sentence, calls the opening too wide or too small."""
+    at = found.clauses.index(clause)
+    near = [c for c in found.clauses[at : at + 2] if c.sentence == clause.sentence]
+    return any(f.id in ("tip_open", "tip_closed") for c in near for f in found.within(found.symptoms, c))
 
 
 def _named(found: Reading, clause: Clause, amount: Amount) -> str | None:

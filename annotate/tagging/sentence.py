@@ -74,7 +74,8 @@ def read(text: str, words: Lexicon) -> Reading:
     plain = ["_" if i in aside else w for i, w in enumerate(plain)]
     hidden = {i for f in words.masks.find(plain) if not _is_side(plain, f) for i in range(f.start, f.end)}
     masked = ["_" if i in hidden else w for i, w in enumerate(plain)]
-    cues = words.cues.find(masked)
+    # "back" in another sense than the place still belongs to phrases such as "back in the case"
+    cues = words.cues.find(["back" if p == "back" else m for p, m in zip(plain, masked, strict=True)])
     found = Reading(
         text,
         tokens,
@@ -94,9 +95,16 @@ def read(text: str, words: Lexicon) -> Reading:
     return found
 
 
+_OF_PLACE = bag("the its left right upper lower both each")
+
+
 def _is_side(plain: list[str], mask: Find) -> bool:
-    """ "The right, so ..." is a side, however "right, so ..." is not."""
-    if mask.end - mask.start != 1 or plain[mask.start] not in ("left", "right") or mask.start == 0:
+    """ "The right, so ..." is a side and "the back on the left" a place; "right, so ..." and "back on" are not."""
+    if mask.end - mask.start != 1 or mask.start == 0:
+        return False
+    if plain[mask.start] == "back":
+        return plain[mask.start - 1] in _OF_PLACE and plain[mask.end : mask.end + 1] != ["of"]
+    if plain[mask.start] not in ("left", "right"):
         return False
     after = plain[mask.end] if mask.end < len(plain) else "."
     return plain[mask.start - 1] in ("the", "upper", "lower") and after in (
@@ -247,7 +255,7 @@ def _is_fragment(found: Reading, clause: Clause) -> bool:
     """A piece that says nothing by itself: places, numbers, words without a verb of ours."""
     words = found.words[clause.start : clause.end]
     if (
-        {"is", "are", "was", "were", "looks", "feels"} & set(words[1:])
+        {"is", "'s", "are", "was", "were", "looks", "feels"} & set(words[1:])
         or any(w in SUBJECTS for w in words[:4])
         or is_next_place(found, clause)
     ):

@@ -28,7 +28,9 @@ _ORDER = [
     "play",
     "scrape",
 ]
-_CANE_WORDS = bag("cane wood hair bit whisker touch shaving fraction more material thou sliver")
+_CANE_WORDS = bag(
+    "cane wood hump bump ridge lump spot hair bit whisker touch shaving fraction more material thou sliver"
+)
 GRITS = frozenset((150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 1200, 1500, 2000, 2500, 3000, 4000))
 _ADJECTIVES = bag(
     "thin narrow free open dull level even smooth round flat clean clear dry wet loose slim trim tight light"
@@ -37,6 +39,7 @@ _BEFORE_ADJECTIVE = bag(
     "is 's are was too very so bit as more still looks look feels feel sounds quite rather seems how not "
     "a an really pretty nice already almost little be nicely now"
 )
+_REED_ITSELF = bag("reed it one this that")
 _PRONOUNS = bag("it this that them those these there here")
 _OPENING_WORDS = bag("opening aperture gap mouth tip reed blades")
 
@@ -75,6 +78,10 @@ def _by_numbers(found: Reading, clause: Clause, zones: set[str]) -> Find | None:
     """ "Six on the left rail" is strokes, "with eight hundred" is paper, though no verb says so."""
     if names_paper(found, clause):
         return Find("sand/", clause.start, clause.end, "paper named")
+    for a in found.amounts:
+        after = found.words[a.end] if a.end < len(found.words) else "."
+        if clause.holds(a) and a.unit in ("mm", "thou", "in", "µm") and after in ("off", "out") and zones & BLADE_ZONES:
+            return Find("scrape/cane", a.start, a.end, "amount off a place")
     if not zones & _STROKED or _GAUGES & set(found.words[max(0, clause.start - 8) : clause.end]):
         return None
     for a in found.amounts:
@@ -126,6 +133,14 @@ def names_paper(found: Reading, clause: Clause) -> bool:
         if not clause.holds(amount):
             continue
         before = found.words[amount.start - 1] if amount.start else ""
+        after = found.words[amount.end] if amount.end < len(found.words) else "."
+        if (
+            amount.unit is None
+            and amount.value in GRITS
+            and amount.value >= 220
+            and after in ("for", "on", "inside", "over")
+        ):
+            return True
         if amount.unit == "grit" or (
             amount.unit is None and amount.value in GRITS and before in ("with", "using", "the", "of")
         ):
@@ -136,6 +151,13 @@ def names_paper(found: Reading, clause: Clause) -> bool:
 def _is_fault(cue: Find, found: Reading) -> bool:
     """ "It is too open", "the tip is closing" tell a fault, not work; a crow that is low was still blown."""
     step = cue.id.split("/")[0]
+    if (
+        step == "play"
+        and found.words[cue.start] == "plays"
+        and cue.start
+        and found.words[cue.start - 1] in _REED_ITSELF
+    ):
+        return bool(found.symptoms)  # "the reed plays flat" is a finding
     if step in ("crow", "play", "leak"):
         return False
     verb, before = found.words[cue.start], found.words[cue.start - 1] if cue.start else "."
@@ -148,7 +170,7 @@ def _is_fault(cue: Find, found: Reading) -> bool:
     if step == "inspect" and any(cue.start - 4 <= i < cue.start for i in found.asides):
         return True
     if step == "rest" and any(
-        w in ("when", "once", "if", "after", "until", "because") for w in found.words[max(0, cue.start - 2) : cue.start]
+        w in ("when", "once", "if", "after", "until", "because") for w in found.words[max(0, cue.start - 4) : cue.start]
     ):
         return True
     return any(f.start <= cue.start < f.end for f in found.symptoms)
@@ -212,6 +234,8 @@ def _is_near(found: Reading, cue: Find) -> bool:
 def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) -> bool:
     if "opening" in zones or zones & WIRE_ZONES:
         return True
+    if found.words[cue.end - 1] in ("further", "more") and any(p.id == "zones:opening" for p in found.places):
+        return True
     if zones & (BLADE_ZONES - {"tip", "corners", "whole"}):
         return False
     verb = found.words[cue.start]
@@ -245,6 +269,8 @@ def _is_noun(cue: Find, found: Reading) -> bool:
     """ "Opening" and "reading" are verbs only after be, by, start, or before up, the, it."""
     words = found.words
     before = words[cue.start - 1] if cue.start else "."
+    if words[cue.start] == "profile" and before in ("the", "a", "its", "this"):
+        return True
     if words[cue.start] == "dust":
         return before in (
             "cane",

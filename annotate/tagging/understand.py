@@ -82,6 +82,7 @@ def _labels(
             zones = label.zones if label else _zones(found, clause)
             said = readings(found, clause, step, zones)
             measured += [m for m in said if stand.mode != "negated" or m.quantity != "strokes"]
+            said = [m for m in said if not _is_aim(found, clause)]
             if label is None and stand.mode in ("done", "recap") and any(m.quantity in _DIMENSIONS for m in said):
                 label = _bare_measure(found, clause, stand, said)
         if label:
@@ -96,6 +97,10 @@ def _add(found: Reading, labels: list[tuple[int, Label]], number: int, label: La
         at, before = labels[-1]
         if found.clauses[at].sentence == found.clauses[number].sentence:
             if _is_purpose(found, found.clauses[number], before, label):
+                return
+            if _is_means(found, found.clauses[at], found.clauses[number], before, label):
+                labels.pop()
+                labels.append((number, label))
                 return
             if (
                 label.step == "scrape"
@@ -115,6 +120,12 @@ def _is_purpose(found: Reading, clause: Clause, before: Label, label: Label) -> 
     """ "Squeeze the wire, to open it up": what the wire was squeezed for is no second piece of work."""
     first = next((w for w in found.words[clause.start : clause.end] if w not in ("just", "so", "as")), "")
     return before.step == "wires" and label.step == "opening" and first in ("to", "that", "it")
+
+
+def _is_means(found: Reading, need: Clause, clause: Clause, before: Label, label: Label) -> bool:
+    """ "We need to open it, so I squeeze the wire": one piece of work, done on the wire."""
+    needs = {"need", "want", "have", "like"} & set(found.words[need.start : need.end])
+    return before.step == "opening" and label.step == "wires" and bool(needs) and found.words[clause.start] == "so"
 
 
 def _joined(before: Label, label: Label) -> Label | None:
@@ -153,6 +164,8 @@ def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carri
         blade, side = blade or carried.blade, side or carried.side
     confidence = 0.85 if cue and is_strong(cue) else 0.7
     points = _points_back(found, clause, pointing)
+    if step in ("scrape", "sand") and cue is not None and side and not zones:
+        points = True
     if step in ("scrape", "sand") and cue is not None and not points:
         points = _follows_place(found, clause)
     if is_next_place(found, clause):
@@ -226,7 +239,9 @@ def _step_without_cue(
         praised = {"fine", "good", "ok", "nice", "great", "perfect", "lovely"} & set(
             found.words[clause.start : clause.end]
         )
-        if set(zones) & BLADE_ZONES and not praised and not found.within(found.symptoms, clause):
+        words = set(found.words[clause.start : clause.end])
+        told = stand.mode != "recap" or words & {"was", "were", "did", "done", "only", "had"}
+        if set(zones) & BLADE_ZONES and told and not praised and not found.within(found.symptoms, clause):
             return "scrape", "place alone"
     return None, ""
 
@@ -239,6 +254,13 @@ def _is_let_be(found: Reading, clause: Clause) -> bool:
     )
 
 
+def _is_aim(found: Reading, clause: Clause) -> bool:
+    """ "My goal is seventy thou", "a hump five millimetres back": a number that nobody measured now."""
+    words = set(found.words[clause.start : clause.end])
+    placed = any(found.words[a.end] in ("back", "behind") for a in found.amounts if clause.holds(a))
+    return placed or bool(words & {"goal", "target", "aim", "aiming", "should", "ideally", "ideal", "spec", "shooting"})
+
+
 def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measurement]) -> Label:
     """A dimension that is stated was measured."""
     zones = _zones(found, clause)
@@ -248,6 +270,8 @@ def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measu
     if not zones and said[0].zone:
         zones = (said[0].zone,)
     start, end = found.tokens[clause.start].start, found.tokens[clause.end - 1].end
+    if "butt" in zones:
+        zones = tuple(z for z in zones if z != "inside")
     _, blade, side = worked_on(found, clause, "measure", None)
     return Label(
         stand.mode or "done",

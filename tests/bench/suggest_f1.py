@@ -64,7 +64,7 @@ def pairs(names: Iterable[Path]) -> list[tuple[Row, Row]]:
 def main() -> None:
     """Print the figures of the chosen set, and with ``-v`` every row that differs."""
     which = next((a for a in sys.argv[1:] if not a.startswith("-")), "")
-    groups = [which] if which else ["tune", "second", "third", "fourth", "fifth", "sixth", "held"]
+    groups = [which] if which else ["tune", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "held"]
     for group in groups:
         files = sorted(DATA.glob(f"{group}*.jsonl"))
         if not files:
