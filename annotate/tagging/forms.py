@@ -36,7 +36,8 @@ _NO_DOUBLE = bag(
 
 
 _BE = {
-    "be": "base", "is": "s", "'s": "s", "am": "s", "are": "s", "was": "past", "were": "past", "been": "past", "being": "ing",
+    "be": "base", "is": "s", "'s": "s", "am": "s", "are": "s", "was": "past", "were": "past", "been": "past",
+    "being": "ing",
 }  # fmt: skip
 
 

@@ -18,6 +18,8 @@ from typing import Any
 from annotate.tagging.understand import understand
 from annotate.tagging.values import as_json
 
+# In the order of writing: the rules were tuned on all but the last, which was measured once and left alone.
+SETS = ("tune", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "held")
 DATA = Path(__file__).parent.parent / "tagging" / "data"
 Row = dict[str, Any]
 
@@ -64,7 +66,7 @@ def pairs(names: Iterable[Path]) -> list[tuple[Row, Row]]:
 def main() -> None:
     """Print the figures of the chosen set, and with ``-v`` every row that differs."""
     which = next((a for a in sys.argv[1:] if not a.startswith("-")), "")
-    groups = [which] if which else ["tune", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "held"]
+    groups = [which] if which else list(SETS)
     for group in groups:
         files = sorted(DATA.glob(f"{group}*.jsonl"))
         if not files:

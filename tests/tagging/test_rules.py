@@ -8,7 +8,8 @@ from annotate.tagging import understand
 from annotate.vocabulary import vocabulary
 
 STEP_SAID = {
-    "soak": ["put it in water for a while", "I give it a quick dunk", "let me wet the reed", "soaked it"],
+    "soak": ["put it in water for a while", "I give it a quick dunk", "let me wet the reed",
+             "soaked it"],
     "form": ["I push it onto the mandrel", "reshape the tube", "pop it on the mandrel"],
     "wires": ["tighten the first wire", "cinch wire two", "round out the middle wire", "flatten the front wire a little",
               "the back wire gets a quarter turn", "squeeze the second wire top and bottom"],
