@@ -32,8 +32,13 @@ WORK_RATE_HZ = 16_000  # faster samples are brought down to this: pitch needs no
 BAND_HZ = 3500.0  # partials above this are left out: they add noise, and peaks too sharp for a parabola
 FINER = 2  # times finer lags than samples, by padding the spectrum: a parabola does the rest
 CANDIDATES = 6
-OCTAVE_COST = 0.01  # likeness given up per octave for a higher pitch: every period's double is a period too
-JUMP_COST = 0.35  # likeness per octave of jump between frames
+OCTAVE_COST = 0.015  # likeness given up per octave for a higher pitch: every period's double is a period too
+JUMP_COST = 0.02  # likeness per octave of jump between frames
+UNDERTONE_FRAMES = 17  # 0.17 s: in an attack or a change of note a multiple of the period may repeat better
+MIXED_FRAMES = 9  # 0.09 s, about the window: as long as two notes can sound in one frame
+UNDERTONE_CENTS = 60.0  # how near an undertone (a half, third ... sixth of the next pitch) must be
+UNDERTONE_LIKENESS = 0.15  # how much less the true period may repeat, in an attack
+BREAK_CENTS = 300.0  # a jump between frames beyond this is not a glide
 SILENT = 1e-5  # peak of a frame below which (-100 dBFS) nothing is looked for
 LEAST_LIKENESS = 0.45  # a frame that repeats itself less has no pitch (the 1993 paper's voicing threshold)
 LOWEST_RATE_HZ = 8000
@@ -98,7 +103,7 @@ def track(
         lags.append(found[0])
         likeness.append(found[1])
     hz, strength = np.concatenate(lags), np.concatenate(likeness)
-    chosen = _cheapest(hz, strength)
+    chosen = _without_undertones(hz, strength, _cheapest(hz, strength))
     rows = np.arange(len(hz))
     time_ms = (rows * hop + size / 2) * 1000 / rate_hz
     return PitchTrack(time_ms, hz[rows, chosen], strength[rows, chosen])
@@ -163,3 +168,38 @@ def _cheapest(hz: Floats, strength: Floats) -> npt.NDArray[np.intp]:
     for frame in range(len(hz) - 1, 0, -1):
         chosen[frame - 1] = came_from[frame, chosen[frame]]
     return chosen
+
+
+def _without_undertones(hz: Floats, strength: Floats, chosen: npt.NDArray[np.intp]) -> npt.NDArray[np.intp]:
+    """Short stretches on an undertone of the pitch beside them get that pitch, or none."""
+    chosen = chosen.copy()
+    rows = np.arange(len(chosen))
+    octaves = np.log2(np.maximum(hz[rows, chosen], 1))
+    edges = np.nonzero(np.abs(np.diff(octaves)) * 1200 > BREAK_CENTS)[0] + 1
+    runs = np.split(rows, edges)
+    middles = [float(np.median(hz[run, chosen[run]])) if run.size else 0.0 for run in runs]
+    for number, run in enumerate(runs):
+        if not 0 < run.size <= UNDERTONE_FRAMES or middles[number] == 0:
+            continue
+        for beside in (number + 1, number - 1):
+            if 0 <= beside < len(runs) and _is_undertone(middles[number], middles[beside]):
+                near = _nearest(hz[run], middles[beside])
+                lost = strength[run, chosen[run]] - strength[run, near]
+                if run.size <= MIXED_FRAMES or np.median(lost) < UNDERTONE_LIKENESS:
+                    chosen[run] = near
+                    middles[number] = middles[beside]
+                    break
+    return chosen
+
+
+def _is_undertone(hz: float, of_hz: float) -> bool:
+    ratio = of_hz / hz
+    whole = round(ratio)
+    return 2 <= whole <= 6 and abs(1200 * np.log2(ratio / whole)) < UNDERTONE_CENTS
+
+
+def _nearest(hz: Floats, wanted_hz: float) -> npt.NDArray[np.intp]:
+    """The candidate of each frame within a semitone of a pitch; 0, "no pitch", if there is none."""
+    off = np.abs(1200 * np.log2(np.maximum(hz, 1) / wanted_hz))
+    best = off.argmin(axis=1)
+    return np.where(off[np.arange(len(hz)), best] < 100, best, 0)

@@ -1,0 +1,237 @@
+"""The notes in a stretch of playing or crowing, and how each one holds, speaks and sounds.
+
+Conventions: mono samples, full scale 1.0; times in ms from the recording's
+start; cents from equal temperament at the maker's A4. All is computed from the
+sound alone. What the numbers cannot tell: a microphone with noise suppression
+or automatic gain bends level, attack and brightness (see ``marks``).
+
+The *held part* of a note, from which pitch, steadiness, sag, level, brightness
+and noise are taken, runs from the end of the attack to where the level last
+lies within 6 dB of its middle value.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+import numpy.typing as npt
+from scipy import ndimage
+
+from annotate.listen import spectrum
+from annotate.listen.pitch import HOP_MS, Floats, PitchTrack, track, validate
+from annotate.measure import tuning
+
+STEP_CENTS = 60.0  # a change of pitch by more than this, that stays, is a new note; vibrato is less
+DIP_DB = 10.0  # a dip of the level this deep between two louder moments is a new attack; a tremolo has less
+QUIETEST_DB = 40.0  # below the loudest moment: softer tone is an echo
+SHORTEST_MS = 60  # shorter bits are transitions
+HELD_WITHIN_DB = 6.0
+LEVEL_MS = 5  # step of the level curve; attacks of reeds take 10-100 ms
+ATTACK_FROM, ATTACK_TO = 0.1, 0.9  # of the held amplitude
+SMOOTH_FRAMES = 5  # of the pitch (50 ms), in looking for steps only
+
+
+@dataclass(frozen=True)
+class Note:
+    """One note.
+
+    ``start_ms``, ``end_ms``: where it sounds, in the recording.
+    ``hz``: median pitch of the held part. ``note``: plain name of the nearest
+    equal-tempered note, ``cents``: from it (-50..50), at ``a4_hz``.
+    ``steadiness_cents``: standard deviation of the pitch over the held part;
+    small is steady. ``sag_cents``: mean pitch of the held part's last third less
+    that of its first; negative sags. ``attack_ms``: the amplitude's rise from
+    10 to 90 % of its held value; not less than about a period. ``level_dbfs``:
+    root mean square, 0 is full scale (a full-scale sine has -3.0).
+    ``brightness_hz``: amplitude-weighted mean frequency of the spectrum, and
+    ``brightness_harmonic``: the same in multiples of ``hz``. ``hnr_db``: power
+    of what repeats with the pitch over all other power.
+    """
+
+    start_ms: int
+    end_ms: int
+    hz: float
+    note: str
+    cents: float
+    a4_hz: float
+    steadiness_cents: float
+    sag_cents: float
+    attack_ms: float
+    level_dbfs: float
+    brightness_hz: float
+    brightness_harmonic: float
+    hnr_db: float
+
+
+def find_notes(
+    samples: npt.NDArray[np.floating], rate_hz: int, offset_ms: int = 0, a4_hz: float = tuning.A4_HZ
+) -> tuple[Note, ...]:
+    """The notes of one stretch of tone.
+
+    Parameters
+    ----------
+    samples
+        Mono, of one *play* or *crow* sound; 16 kHz does, more tells more about brightness.
+    offset_ms
+        Where the stretch starts in the recording.
+    a4_hz
+        The maker's tuning, 400-480 Hz.
+    """
+    validate(samples, rate_hz)
+    tuning.check_a4(a4_hz)
+    followed = track(samples, rate_hz)
+    if not followed.hz.size or not (followed.hz > 0).any():
+        return ()
+    level_db = _level_at(samples, rate_hz, followed)
+    found = []
+    for first, last in _segments(followed, level_db):
+        note = _measure(samples, rate_hz, followed, first, last, offset_ms, a4_hz)
+        if note is not None:
+            found.append(note)
+    return tuple(found)
+
+
+def _amplitude(samples: npt.NDArray[np.floating], span: int) -> Floats:
+    """Root mean square over ``span`` samples around each sample."""
+    power = ndimage.uniform_filter1d(np.asarray(samples, dtype=np.float64) ** 2, max(span, 1), mode="constant")
+    return np.asarray(np.sqrt(np.maximum(power, 0)))
+
+
+def _level_at(samples: npt.NDArray[np.floating], rate_hz: int, followed: PitchTrack) -> Floats:
+    """Level (dB) over 20 ms at the middle of each pitch frame."""
+    amplitude = _amplitude(samples, rate_hz // 50)
+    at = np.clip((followed.time_ms * rate_hz / 1000).astype(np.intp), 0, amplitude.size - 1)
+    return np.asarray(20 * np.log10(amplitude[at] + 1e-9))
+
+
+def _segments(followed: PitchTrack, level_db: Floats) -> list[tuple[int, int]]:
+    """(first, end) frames of each note: parted by silence, steps of pitch and dips of level."""
+    sounding = (followed.hz > 0) & (level_db > level_db.max() - QUIETEST_DB)
+    cents = 1200 * np.log2(np.where(followed.hz > 0, followed.hz, 1))
+    found = []
+    for first, last in _true_runs(sounding):
+        cuts = [first, *_steps(cents, first, last), *_dips(level_db, first, last), last]
+        for start, end in pairwise(sorted(set(cuts))):
+            if (end - start) * HOP_MS >= SHORTEST_MS:
+                found.append((start, end))
+    return found
+
+
+def _true_runs(flags: npt.NDArray[np.bool_]) -> list[tuple[int, int]]:
+    edges = np.diff(np.concatenate([[0], flags.astype(np.int8), [0]]))
+    return list(zip(np.nonzero(edges == 1)[0].tolist(), np.nonzero(edges == -1)[0].tolist(), strict=True))
+
+
+def _steps(cents: Floats, first: int, last: int) -> list[int]:
+    """Frames at which the pitch goes to another note and stays there."""
+    smooth = ndimage.median_filter(cents[first:last], SMOOTH_FRAMES, mode="nearest")
+    cuts: list[int] = []
+    start = 0
+    for frame in range(1, smooth.size):
+        held = float(np.median(smooth[start:frame]))
+        ahead = smooth[frame : frame + SMOOTH_FRAMES]
+        if np.abs(ahead - held).min() > STEP_CENTS and np.ptp(ahead) < STEP_CENTS:
+            # Glides are cut where the new pitch is reached; the frames before go to the old note.
+            cuts.append(first + frame)
+            start = frame
+    return cuts
+
+
+def _dips(level_db: Floats, first: int, last: int) -> list[int]:
+    """Frames at which the level is lowest between two moments that are louder by ``DIP_DB``."""
+    level = level_db[first:last]
+    cuts: list[int] = []
+    peak, low, low_at = level[0], level[0], 0
+    for frame, now in enumerate(level):
+        if now < low:
+            low, low_at = now, frame
+        if low < peak - DIP_DB and now > low + DIP_DB:
+            cuts.append(first + low_at)
+            peak = low = now
+            low_at = frame
+        elif now > peak:
+            peak = low = now
+            low_at = frame
+    return cuts
+
+
+def _measure(
+    samples: npt.NDArray[np.floating],
+    rate_hz: int,
+    followed: PitchTrack,
+    first: int,
+    last: int,
+    offset_ms: int,
+    a4_hz: float,
+) -> Note | None:
+    """Everything about the note in the frames ``first`` to ``last``."""
+    hz = float(np.median(followed.hz[first:last]))
+    begin_ms, end_ms = _extent(samples, rate_hz, followed, first, last, hz)
+    begin, end = int(begin_ms * rate_hz / 1000), int(end_ms * rate_hz / 1000)
+    attack_ms, held_from, held_to = _attack(samples[begin:end], rate_hz, hz)
+    inside = (followed.time_ms >= begin_ms + held_from) & (followed.time_ms <= begin_ms + held_to)
+    own = np.zeros(followed.hz.size, dtype=bool)
+    own[first:last] = True
+    inside = inside & own if (inside & own).sum() >= 3 else own
+    pitch_hz = followed.hz[inside]
+    middle = float(np.median(pitch_hz))
+    place = tuning.place(middle, a4_hz)
+    cents = 1200 * np.log2(pitch_hz / middle)
+    third = max(len(cents) // 3, 1)
+    held = samples[begin + int(held_from * rate_hz / 1000) : begin + max(int(held_to * rate_hz / 1000), 64)]
+    brightness_hz = spectrum.centroid_hz(held, rate_hz)
+    return Note(
+        start_ms=offset_ms + round(begin_ms),
+        end_ms=offset_ms + round(end_ms),
+        hz=middle,
+        note=place.name,
+        cents=place.cents,
+        a4_hz=a4_hz,
+        steadiness_cents=float(np.std(cents)),
+        sag_cents=float(cents[-third:].mean() - cents[:third].mean()),
+        attack_ms=attack_ms,
+        level_dbfs=float(10 * np.log10(np.mean(np.asarray(held, dtype=np.float64) ** 2) + 1e-12)),
+        brightness_hz=brightness_hz,
+        brightness_harmonic=brightness_hz / middle,
+        hnr_db=float(np.median(followed.hnr_db[inside])),
+    )
+
+
+def _extent(
+    samples: npt.NDArray[np.floating], rate_hz: int, followed: PitchTrack, first: int, last: int, hz: float
+) -> tuple[float, float]:
+    """Start and end (ms): the pitch frames' own, widened at a silence to where the sound begins and ends."""
+    begin_ms = float(followed.time_ms[first]) - HOP_MS / 2
+    end_ms = float(followed.time_ms[last - 1]) + HOP_MS / 2
+    amplitude = _amplitude(samples, round(rate_hz / hz))
+    held = np.median(amplitude[int(begin_ms * rate_hz / 1000) : int(end_ms * rate_hz / 1000)])
+    reach = int(followed.time_ms[0] * rate_hz / 1000) + rate_hz // 50
+    quiet = amplitude < held * 0.05
+    if first == 0 or followed.hz[first - 1] == 0:
+        at = int(begin_ms * rate_hz / 1000)
+        before = np.nonzero(quiet[max(at - reach, 0) : at])[0]
+        begin_ms = (max(at - reach, 0) + (int(before[-1]) if before.size else 0)) * 1000 / rate_hz
+    if last == followed.hz.size or followed.hz[last] == 0:
+        at = int(end_ms * rate_hz / 1000)
+        after = np.nonzero(quiet[at : at + reach])[0]
+        stop = at + (int(after[0]) if after.size else reach)
+        end_ms = min(stop, samples.size) * 1000 / rate_hz
+    return begin_ms, end_ms
+
+
+def _attack(note: npt.NDArray[np.floating], rate_hz: int, hz: float) -> tuple[float, float, float]:
+    """Rise from 10 to 90 % (ms), and where the held part starts and ends (ms from the note's start)."""
+    span = max(round(rate_hz / hz), rate_hz * LEVEL_MS // 1000)
+    amplitude = _amplitude(note, span)
+    inner = amplitude[span // 2 : max(amplitude.size - span // 2, span // 2 + 1)]
+    held = float(np.median(inner))
+    near_start = amplitude[: max(amplitude.size // 2, 1)]
+    reached = np.nonzero(near_start >= ATTACK_TO * held)[0]
+    top = int(reached[0]) if reached.size else 0
+    below = np.nonzero(near_start[: top + 1] <= ATTACK_FROM * held)[0]
+    foot = int(below[-1]) if below.size else 0
+    loud = np.nonzero(amplitude >= held * 10 ** (-HELD_WITHIN_DB / 20))[0]
+    end = max(int(loud[-1]) - span // 2 if loud.size else amplitude.size, top + 1)
+    return (top - foot) * 1000 / rate_hz, top * 1000 / rate_hz, end * 1000 / rate_hz
