@@ -103,7 +103,7 @@ def _is_asked_and_denied(found: Reading, number: int) -> bool:
 def _is_test(found: Reading, fault: Find) -> bool:
     """ "Check for leaks" and "leak test" name the test, "no crow" and the like stay what they say."""
     return fault.id == "leak" and any(
-        c.id.startswith("leak/") and c.start <= fault.start < c.end and (c.start < fault.start or c.end > fault.end)
+        c.id.startswith("leak/") and c.start < fault.end and fault.start < c.end and c.end - c.start > 1
         for c in found.cues
     )
 

@@ -14,7 +14,8 @@ _LANDMARK_BEFORE = bag(
 _SKIP = bag("the a an its this that both each my left right upper lower top bottom front wire up down very two _")
 _ONWARD = bag("to forward forwards toward towards back backward backwards up down onward onwards on out inward")
 _TO_WORK = bag(
-    "goes knife file on over back next move moved moving go going attention return round across turn come in apply"
+    "goes knife file get getting see on over back next move moved moving go going attention return round "
+    "across turn come in apply"
 )
 _BLENDS = ("blend", "fade", "taper", "run", "smooth", "feather", "ramp", "transition", "merge", "melt")
 _PLACELESS = bag("soak crow play rest retire break_in")

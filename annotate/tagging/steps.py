@@ -189,6 +189,8 @@ def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried:
             return True
         if zones and step == "scrape":
             return bool(zones & {"inside", "tube", "butt"}) and any(w in ("knife", "file") for w in words)
+        if step == "scrape" and {"blade", "blades"} & set(found.words[cue.end : cue.end + 3]) and not zones:
+            return True
         strokes = any(a.unit == "strokes" for a in found.amounts if clause.holds(a))
         taken = bool(_CANE_WORDS & set(words)) and bool({"off", "away", "down", "out"} & set(words))
         return strokes or taken or (points and bool(set(carried) & BLADE_ZONES))

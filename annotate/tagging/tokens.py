@@ -27,6 +27,7 @@ _ENDINGS = {
     "'s": ("'s",),
 }
 _WHOLE = {
+    "dinnae": "do not", "cannae": "can not", "didnae": "did not", "wasnae": "was not", "isnae": "is not",
     "won't": "will not", "wont": "will not", "can't": "can not", "cannot": "can not", "cant": "can not",
     "shan't": "shall not", "let's": "let us", "lets": "let us", "gonna": "going to", "wanna": "want to",
     "gotta": "have to", "lemme": "let me", "gimme": "give me", "'em": "them", "dont": "do not", "didnt": "did not",
@@ -60,10 +61,21 @@ class Token:
 def tokenise(text: str, heard_as: Mapping[str, str] | None = None) -> list[Token]:
     """The tokens of ``text``; ``heard_as`` maps misheard phrases to the trade's words."""
     tokens = [t for m in _TOKEN.finditer(text) for t in _open(m.group(), m.start(), m.end(), text)]
+    tokens = _next_heads(text, tokens)
     tokens = _without_fillers(tokens)
     if heard_as:
         tokens = _put_right(tokens, heard_as)
     return _without_repeats(tokens)
+
+
+def _next_heads(text: str, tokens: list[Token]) -> list[Token]:
+    """ "Next: the collar" heads a list for next time; "next, the collar" only goes on."""
+    out: list[Token] = []
+    for token in tokens:
+        if text[token.start : token.end] == ":" and out and out[-1].word == "next":
+            out.append(Token("time", token.start, token.end))
+        out.append(token)
+    return out
 
 
 def _open(raw: str, start: int, end: int, text: str) -> list[Token]:

@@ -19,7 +19,7 @@ from annotate.tagging.understand import understand
 from annotate.tagging.values import as_json
 
 # In the order of writing: the rules were tuned on all but the last, which was measured once and left alone.
-SETS = ("tune", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "held")
+SETS = ("tune", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "held")
 DATA = Path(__file__).parent.parent / "tagging" / "data"
 Row = dict[str, Any]
 
