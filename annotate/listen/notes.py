@@ -28,7 +28,7 @@ DIP_DB = 10.0  # a dip of the level this deep between two louder moments is a ne
 QUIETEST_DB = 40.0  # below the loudest moment: softer tone is an echo
 SHORTEST_MS = 60  # shorter bits are transitions
 HELD_WITHIN_DB = 6.0
-LEVEL_MS = 5  # step of the level curve; attacks of reeds take 10-100 ms
+LEVEL_MS = 5  # the level is taken over whole periods of at least this; attacks of reeds take 10-100 ms
 ATTACK_FROM, ATTACK_TO = 0.1, 0.9  # of the held amplitude
 SMOOTH_FRAMES = 5  # of the pitch (50 ms), in looking for steps only
 
@@ -65,6 +65,16 @@ class Note:
     hnr_db: float
 
 
+@dataclass(frozen=True)
+class _Stretch:
+    """What is being read: the sound, its pitch, and which pitch frames sound at all."""
+
+    samples: npt.NDArray[np.floating]
+    rate_hz: int
+    followed: PitchTrack
+    sounding: npt.NDArray[np.bool_]
+
+
 def find_notes(
     samples: npt.NDArray[np.floating], rate_hz: int, offset_ms: int = 0, a4_hz: float = tuning.A4_HZ
 ) -> tuple[Note, ...]:
@@ -85,12 +95,9 @@ def find_notes(
     if not followed.hz.size or not (followed.hz > 0).any():
         return ()
     level_db = _level_at(samples, rate_hz, followed)
-    found = []
-    for first, last in _segments(followed, level_db):
-        note = _measure(samples, rate_hz, followed, first, last, offset_ms, a4_hz)
-        if note is not None:
-            found.append(note)
-    return tuple(found)
+    sounding = (followed.hz > 0) & (level_db > level_db.max() - QUIETEST_DB)
+    stretch = _Stretch(samples, rate_hz, followed, sounding)
+    return tuple(_measure(stretch, first, last, offset_ms, a4_hz) for first, last in _segments(stretch, level_db))
 
 
 def _amplitude(samples: npt.NDArray[np.floating], span: int) -> Floats:
@@ -106,12 +113,12 @@ def _level_at(samples: npt.NDArray[np.floating], rate_hz: int, followed: PitchTr
     return np.asarray(20 * np.log10(amplitude[at] + 1e-9))
 
 
-def _segments(followed: PitchTrack, level_db: Floats) -> list[tuple[int, int]]:
+def _segments(stretch: _Stretch, level_db: Floats) -> list[tuple[int, int]]:
     """(first, end) frames of each note: parted by silence, steps of pitch and dips of level."""
-    sounding = (followed.hz > 0) & (level_db > level_db.max() - QUIETEST_DB)
-    cents = 1200 * np.log2(np.where(followed.hz > 0, followed.hz, 1))
+    hz = stretch.followed.hz
+    cents = 1200 * np.log2(np.where(hz > 0, hz, 1))
     found = []
-    for first, last in _true_runs(sounding):
+    for first, last in _true_runs(stretch.sounding):
         cuts = [first, *_steps(cents, first, last), *_dips(level_db, first, last), last]
         for start, end in pairwise(sorted(set(cuts))):
             if (end - start) * HOP_MS >= SHORTEST_MS:
@@ -157,18 +164,11 @@ def _dips(level_db: Floats, first: int, last: int) -> list[int]:
     return cuts
 
 
-def _measure(
-    samples: npt.NDArray[np.floating],
-    rate_hz: int,
-    followed: PitchTrack,
-    first: int,
-    last: int,
-    offset_ms: int,
-    a4_hz: float,
-) -> Note | None:
+def _measure(stretch: _Stretch, first: int, last: int, offset_ms: int, a4_hz: float) -> Note:
     """Everything about the note in the frames ``first`` to ``last``."""
+    samples, rate_hz, followed = stretch.samples, stretch.rate_hz, stretch.followed
     hz = float(np.median(followed.hz[first:last]))
-    begin_ms, end_ms = _extent(samples, rate_hz, followed, first, last, hz)
+    begin_ms, end_ms = _extent(stretch, first, last, hz)
     begin, end = int(begin_ms * rate_hz / 1000), int(end_ms * rate_hz / 1000)
     attack_ms, held_from, held_to = _attack(samples[begin:end], rate_hz, hz)
     inside = (followed.time_ms >= begin_ms + held_from) & (followed.time_ms <= begin_ms + held_to)
@@ -199,21 +199,20 @@ def _measure(
     )
 
 
-def _extent(
-    samples: npt.NDArray[np.floating], rate_hz: int, followed: PitchTrack, first: int, last: int, hz: float
-) -> tuple[float, float]:
+def _extent(stretch: _Stretch, first: int, last: int, hz: float) -> tuple[float, float]:
     """Start and end (ms): the pitch frames' own, widened at a silence to where the sound begins and ends."""
+    samples, rate_hz, followed = stretch.samples, stretch.rate_hz, stretch.followed
     begin_ms = float(followed.time_ms[first]) - HOP_MS / 2
     end_ms = float(followed.time_ms[last - 1]) + HOP_MS / 2
     amplitude = _amplitude(samples, round(rate_hz / hz))
     held = np.median(amplitude[int(begin_ms * rate_hz / 1000) : int(end_ms * rate_hz / 1000)])
     reach = int(followed.time_ms[0] * rate_hz / 1000) + rate_hz // 50
     quiet = amplitude < held * 0.05
-    if first == 0 or followed.hz[first - 1] == 0:
+    if first == 0 or not stretch.sounding[first - 1]:
         at = int(begin_ms * rate_hz / 1000)
         before = np.nonzero(quiet[max(at - reach, 0) : at])[0]
         begin_ms = (max(at - reach, 0) + (int(before[-1]) if before.size else 0)) * 1000 / rate_hz
-    if last == followed.hz.size or followed.hz[last] == 0:
+    if last == followed.hz.size or not stretch.sounding[last]:
         at = int(end_ms * rate_hz / 1000)
         after = np.nonzero(quiet[at : at + reach])[0]
         stop = at + (int(after[0]) if after.size else reach)
@@ -223,7 +222,8 @@ def _extent(
 
 def _attack(note: npt.NDArray[np.floating], rate_hz: int, hz: float) -> tuple[float, float, float]:
     """Rise from 10 to 90 % (ms), and where the held part starts and ends (ms from the note's start)."""
-    span = max(round(rate_hz / hz), rate_hz * LEVEL_MS // 1000)
+    # Over whole periods the level of a steady tone is steady.
+    span = round(max(1, int(np.ceil(LEVEL_MS * hz / 1000))) * rate_hz / hz)
     amplitude = _amplitude(note, span)
     inner = amplitude[span // 2 : max(amplitude.size - span // 2, span // 2 + 1)]
     held = float(np.median(inner))
