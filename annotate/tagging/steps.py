@@ -58,6 +58,8 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
         met, pair = [c for c in met if c not in squeezes], [c for c in pair if c not in squeezes]
     if set(carried) & WIRE_ZONES and any(c.id.startswith("wires") for c in met) and not zones:
         met = [c for c in met if not c.id.startswith("clip")]
+    if zones & WIRE_ZONES:
+        met = [c for c in met if not c.id.startswith("form")] or met
     looks = [c.start for c in met if c.id == "inspect/"]
     if looks and any(c.id.startswith("opening") and c.start > min(looks) for c in pair):
         met, pair = [c for c in met if c not in pair], []
