@@ -93,8 +93,8 @@ def validate(samples: Samples, rate_hz: int) -> None:
         raise BadInput(f"has {rate_hz} samples a second", "The sound", f"Bring it to {RATE_HZ} first.")
 
 
-def measure(samples: Samples, voice: Track | None = None) -> Features:
-    """Features of a whole recording (float32, mono, 16 kHz), worked through in blocks of a minute.
+def measure(samples: Samples, voice: Track | None = None, block: int = BLOCK) -> Features:
+    """Features of a whole recording (float32, mono, 16 kHz), worked through in blocks.
 
     Parameters
     ----------
@@ -102,8 +102,10 @@ def measure(samples: Samples, voice: Track | None = None) -> Features:
         The recording; an array mapped from disk is read block by block.
     voice
         Speech probability per frame, if it is known already; else the voice detector is asked.
+    block
+        Samples handled at once, a multiple of 512.
     """
-    return joined(list(blocks(samples, voice)))
+    return joined(list(blocks(samples, voice, block)))
 
 
 def joined(parts: list[Features]) -> Features:
@@ -113,10 +115,10 @@ def joined(parts: list[Features]) -> Features:
     return Features(*(np.concatenate([getattr(part, field.name) for part in parts]) for field in fields(Features)))
 
 
-def blocks(samples: Samples, voice: Track | None = None) -> Iterator[Features]:
+def blocks(samples: Samples, voice: Track | None = None, block: int = BLOCK) -> Iterator[Features]:
     """Features of one minute after the other."""
-    for start in range(0, samples.size, BLOCK):
-        stop = min(start + BLOCK, samples.size)
+    for start in range(0, samples.size, block):
+        stop = min(start + block, samples.size)
         frames = -(-(stop - start) // HOP)
         padded = _cut(samples, start - MARGIN, start + frames * HOP + MARGIN)
         heard = voice[start // HOP : start // HOP + frames] if voice is not None else None

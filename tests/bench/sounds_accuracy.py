@@ -49,7 +49,7 @@ def confusion(made: desk.Scene, heard: tuple[Sound, ...]) -> np.ndarray:
 def figures(table: np.ndarray) -> tuple[float, dict[str, float]]:
     """Accuracy, and F1 of each kind."""
     right = np.diag(table)
-    f1 = 2 * right / (table.sum(axis=0) + table.sum(axis=1))
+    f1 = 2 * right / np.maximum(table.sum(axis=0) + table.sum(axis=1), 1)
     return float(right.sum() / table.sum()), dict(zip(SOUND_KINDS, f1.tolist(), strict=True))
 
 
