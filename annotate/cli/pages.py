@@ -35,7 +35,7 @@ def register(cli: click.Group) -> None:
             folder = folder.with_name(folder.name + " demo")
         with opened(folder, create=True) as library:
             done = _demo(library)
-            show(as_json, done, _demo_text(library, done))
+            show(as_json, done, _demo_text(library, done, port))
             if not no_serve:
                 _serve(library, port, as_json=as_json)
 
@@ -58,12 +58,13 @@ def _all_done(jobs: list) -> None:  # type: ignore[type-arg]
         raise ToolFailed("The demo could not be finished", next_step=" ".join(failed))
 
 
-def _demo_text(library: Library, done: DemoResult) -> list[str]:
+def _demo_text(library: Library, done: DemoResult, port: int) -> list[str]:
     lines = [f"The demo's library: {library.folder}"]
     lines += [f"  sessions {len(done.sessions)}, reeds {len(done.reeds)}, lessons {len(done.lessons)}"]
     for files in done.exports:
         lines += [f"  {key:<13} {value}" for key, value in files.items()]
-    return lines
+    serve = f'benchreel serve --library "{library.folder}"'
+    return [*lines, f"The pages: http://127.0.0.1:{port}/ (while this runs, or with: {serve})"]
 
 
 def _serve(library: Library, port: int, *, as_json: bool) -> None:
