@@ -4,7 +4,7 @@ Pure text. The sound-alikes and the words that speak for them are data
 (``doubtful.toml``). A proposal needs the right place in the sentence (a noun
 stands after "the", a verb after "I" or "to") and enough points from the words
 around: a word of the trade alone counts two, an ordinary word with a trade
-meaning one, a low probability one, a trade word in the lines around two.
+meaning one, a low probability one, the lines around two or three.
 Nothing is changed here: the maker accepts a proposal or leaves it.
 """
 
@@ -23,6 +23,11 @@ STRONG_POINTS = 2
 WEAK_POINTS = 1
 MOST_WEAK_POINTS = 2
 AROUND_POINTS = 2
+MORE_AROUND_POINTS = 1
+# Ten lines of bench talk hold 10 to 20 different weak words, ten lines of ordinary English 0 to 5
+# (counted on tests/bench/speech_sentences).
+WEAK_AROUND = 7
+SURE_AROUND = 2
 # A doubtful word that is hardly ever meant where it stands ("the read") speaks for others in the line.
 SURE_FELLOW_POINTS = 2
 UNLIKELY = 0.5
@@ -132,10 +137,12 @@ def doubtful(text: str, words: Sequence[Word] = (), around: str = "", own: Seque
         Further words that speak for the trade, such as reed ids.
     """
     shown = text.split()
+    near = [plain(word) for word in around.split()]
     line = _Line(
         tuple(plain(word) for word in shown),
         tuple(word.probability for word in words) if len(words) == len(shown) else (1.0,) * len(shown),
-        frozenset(plain(word) for word in around.split()),
+        frozenset(near),
+        _around_points(near),
         frozenset(plain(word) for word in own),
     )
     candidates = _candidates(line.heard)
@@ -156,6 +163,7 @@ class _Line:
     heard: tuple[str, ...]
     likely: tuple[float, ...]
     near: frozenset[str]
+    around_points: int
     own: frozenset[str]
 
 
@@ -194,13 +202,18 @@ def _best(line: _Line, candidates: Sequence[_Candidate], at: int, shown: Sequenc
 
 
 def _fits(alike: _Alike, heard: Sequence[str], at: int, last: int) -> bool:
-    before = heard[at - 1] if at else "^"
-    after = heard[last] if last < len(heard) else "$"
-    if any(letter.isdigit() for letter in after):
-        after = "<n>" if after.isdigit() else "<id>"
+    before = _place(heard[at - 1]) if at else "^"
+    after = _place(heard[last]) if last < len(heard) else "$"
     if (alike.before and before not in alike.before) or (alike.after and after not in alike.after):
         return False
     return before not in alike.not_before and after not in alike.not_after
+
+
+def _place(word: str) -> str:
+    """A neighbour as the data names it: a number and an id such as b14 by their kind."""
+    if not any(letter.isdigit() for letter in word):
+        return word
+    return "<n>" if word.isdigit() else "<id>"
 
 
 def _points(line: _Line, candidates: Sequence[_Candidate], one: _Candidate) -> tuple[int, str]:
@@ -213,11 +226,19 @@ def _points(line: _Line, candidates: Sequence[_Candidate], one: _Candidate) -> t
     if any(other.alike.is_sure for other in candidates if other.last <= one.first or other.first >= one.last):
         points += SURE_FELLOW_POINTS
     behind = sorted(line.near & data.strong)
-    if behind:
-        points += AROUND_POINTS
+    points += line.around_points
     if points and min(line.likely[one.first : one.last]) < UNLIKELY:
         points += UNLIKELY_POINTS
     return points, next(iter([*strong, *weak, *behind]), "")
+
+
+def _around_points(near: Sequence[str]) -> int:
+    """How much the lines around speak for the trade: by its own words, or by many ordinary ones together."""
+    data = _data()
+    has_own = any(word in data.strong for word in near)
+    has_own = has_own or sum(one.alike.is_sure for one in _candidates(near)) >= SURE_AROUND
+    has_many = len(data.weak.intersection(near)) >= WEAK_AROUND
+    return AROUND_POINTS * (has_own or has_many) + MORE_AROUND_POINTS * (has_own and has_many)
 
 
 def _reason(heard: str, right: str, speaks: str) -> str:
