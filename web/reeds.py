@@ -114,7 +114,7 @@ def page(reed_id: int) -> str:
         series=series(readings, reed.instrument),
         drawing=drawing(reed.instrument, work_of(tags)),
         zone_work=zone_work(tags, reed.instrument),
-        duration_ms=sum(tag.end_ms - tag.start_ms for tag in tags),
+        plans=sorted(store.plans.of_reed(reed_id), key=lambda plan: plan.is_done),
         quantities=QUANTITIES,
         zones=vocabulary(reed.instrument).zones,
         instruments=INSTRUMENTS,

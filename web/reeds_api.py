@@ -9,7 +9,7 @@ from flask import Blueprint, Response, jsonify
 
 from annotate.library.removing import remove_reed
 from annotate.measure.units import number, unit_for
-from annotate.model import Reading, Reed
+from annotate.model import Plan, Reading, Reed
 from web.context import library
 from web.fields import Fields, sent
 from web.plain import plain
@@ -80,3 +80,35 @@ def remove_reading(reading_id: int) -> Response:
     gone = library().readings.get(reading_id)
     library().readings.remove(reading_id)
     return jsonify(message=f"{quantity_label(gone.quantity)} {value_of(gone)} is removed.")
+
+
+@blueprint.post("/reeds/<int:reed_id>/plans")
+def add_plan(reed_id: int) -> Response:
+    """Note something to do to the reed next time."""
+    fields = sent()
+    library().reeds.get(reed_id)
+    made = library().plans.add(Plan(fields.text("text").strip(), reed_id))
+    return jsonify(plan=plain(made), message="Noted for next time.")
+
+
+@blueprint.put("/plans/<int:plan_id>")
+def change_plan(plan_id: int) -> Response:
+    """Change a plan, or say that it is done."""
+    fields = sent()
+    old = library().plans.get(plan_id)
+    given: dict[str, Any] = {"version": fields.integer("version")}
+    if "text" in fields:
+        given["text"] = fields.text("text").strip()
+    if "is_done" in fields:
+        given["is_done"] = fields.flag("is_done")
+    made = library().plans.change(replace(old, **given))
+    return jsonify(plan=plain(made), message="Done." if made.is_done else "Still to do.")
+
+
+@blueprint.delete("/plans/<int:plan_id>")
+def remove_plan(plan_id: int) -> Response:
+    """Remove a plan."""
+    sent()
+    library().plans.get(plan_id)
+    library().plans.remove(plan_id)
+    return jsonify(message="The plan is removed.")

@@ -57,7 +57,9 @@ class Server:
         """Finish what is being answered, end ``run``, and give the port back."""
         self._server.task_dispatcher.shutdown()
         if not self._has_ended.is_set():
-            self._server.trigger.pull_trigger(self._close_channels)  # in the thread of the loop, which then has nothing left
+            self._server.trigger.pull_trigger(
+                self._close_channels
+            )  # in the thread of the loop, which then has nothing left
             self._has_ended.wait(CLOSE_WAIT_S)
         self._close_channels()
 

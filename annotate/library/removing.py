@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sqlalchemy import Connection, Table, func, select
+from sqlalchemy import ColumnElement, Connection, Table, func, select
 
 from annotate.errors import BadInput
 from annotate.library import schema
@@ -31,7 +31,7 @@ def remove_reed(library: Library, reed_id: int) -> Reed:
     with library.journal.edit(f"removed reed {reed.name}") as edit:
         used = [
             f"{count} {table.name}{'' if count == 1 else 's'}"
-            for table in (schema.tag, schema.reading, schema.recording)
+            for table in (schema.tag, schema.reading, schema.recording, schema.plan, schema.mark)
             if (count := _count(edit.connection, table, reed_id))
         ]
         if used:
@@ -65,6 +65,7 @@ def remove_session(library: Library, session_id: int) -> Session:
     with library.journal.edit(f"removed the session of {session.date}") as edit:
         for recording in recordings:
             _remove(edit, recording)
+        _remove_rows(edit, schema.mark, schema.mark.c.session_id == session_id)
         edit.remove(schema.session, session_id)
     _stop_work(library, {recording.id for recording in recordings})
     return session
@@ -84,10 +85,13 @@ def _refuse_if_shown(library: Library, recordings: list[Recording]) -> None:
 
 def _remove(edit: Edit, recording: Recording) -> None:
     for table in _ON_RECORDING:
-        ids = edit.connection.execute(select(table.c.id).where(table.c.recording_id == recording.id)).scalars().all()
-        for row_id in ids:
-            edit.remove(table, row_id)
+        _remove_rows(edit, table, table.c.recording_id == recording.id)
     edit.remove(schema.recording, recording.id)
+
+
+def _remove_rows(edit: Edit, table: Table, condition: ColumnElement[bool]) -> None:
+    for row_id in edit.connection.execute(select(table.c.id).where(condition)).scalars().all():
+        edit.remove(table, row_id)
 
 
 def _stop_work(library: Library, recording_ids: set[int]) -> None:

@@ -27,6 +27,7 @@ from annotate.find.question import Hit, Question
 from annotate.library.jobs import Jobs
 from annotate.library.journal import Journal
 from annotate.library.search import find
+from annotate.library.settings import Settings
 from annotate.library.shelves import (
     Corrections,
     Lessons,
@@ -69,6 +70,7 @@ class Library:
         self.marks = Marks(self)
         self.lessons = Lessons(self)
         self.jobs = Jobs(self)
+        self.settings = Settings(self)
 
     @classmethod
     def open(cls, folder: Path, *, create: bool = False) -> Self:

@@ -89,3 +89,17 @@ def test_a_chart_of_equal_values_on_one_day_divides_by_nothing() -> None:
     drawn = chart([Point(date(2026, 3, 1), 1.0, "a"), Point(date(2026, 3, 1), 1.0, "b")], "mm")
     assert drawn is not None
     assert [(dot.x, dot.y) for dot in drawn.dots] == [(46.0, 50.0), (308.0, 50.0)]
+
+
+def test_plans_for_next_time(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    made = client.post(f"/api/reeds/{seeded.oboe.id}/plans", json={"text": " rails down "}).json
+    assert made["plan"]["text"] == "rails down"
+    assert_error(client.post(f"/api/reeds/{seeded.oboe.id}/plans", json={"text": ""}), 400, "bad_input", "empty")
+    address = f"/api/plans/{made['plan']['id']}"
+    assert client.put(address, json={"version": 1, "is_done": True}).json["message"] == "Done."
+    text = client.get(f"/reeds/{seeded.oboe.id}").get_data(as_text=True)
+    assert "rails down" in text and "Not done" in text
+    client.delete(address, json={})
+    assert library.plans.all() == []
+    client.post("/api/undo", json={})
+    assert library.plans.all()[0].is_done

@@ -7,7 +7,7 @@ from decimal import Decimal
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
-from annotate.model import Reed
+from annotate.model import Mark, Plan, Reed
 from tests.browser.seed import Seeded
 from tests.web.answers import assert_error
 
@@ -90,3 +90,15 @@ def test_the_page_about_a_session(client: FlaskClient, seeded: Seeded) -> None:
     text = client.get(f"/sessions/{seeded.first.id}/about").get_data(as_text=True)
     assert "bench 1.mp4" in text and "320 × 240" in text and 'value="2026-03-02"' in text
     assert f'href="/lessons/new?session={seeded.first.id}"' in text
+
+
+def test_what_was_planned_and_marked_goes_and_comes_with_its_session(
+    client: FlaskClient, library: Library, seeded: Seeded
+) -> None:
+    client.delete(f"/api/lessons/{seeded.lesson.id}", json={})
+    library.plans.add(Plan("rails down", seeded.bassoon.id, seeded.later.id, 1000))
+    library.marks.add(Mark("2026-03-09T10:00:00.000Z", "scrape", session_id=seeded.second.id))
+    assert client.delete(f"/api/sessions/{seeded.second.id}", json={}).status_code == 200
+    assert library.plans.all() == [] and library.marks.all() == []
+    client.post("/api/undo", json={})
+    assert len(library.plans.all()) == 1 and len(library.marks.all()) == 1

@@ -13,6 +13,7 @@ export function fieldsOf(form) {
     if (field.type === 'radio' && !field.checked) continue;
     if (kind === 'number') values[field.name] = field.value === '' ? null : Number(field.value);
     else if (kind === 'list') values[field.name] = field.value.split('\n').map((line) => line.trim()).filter(Boolean);
+    else if (kind === 'flag') values[field.name] = field.value === 'true';
     else if (kind === 'choices') values[field.name] = [...(values[field.name] ?? []), ...(field.checked ? [field.value] : [])];
     else if (field.type === 'checkbox') values[field.name] = field.checked;
     else values[field.name] = field.value;
