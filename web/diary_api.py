@@ -15,8 +15,8 @@ from flask import Blueprint, Response, jsonify, render_template
 from annotate.errors import BadInput, ChangedElsewhere, NotFound
 from annotate.measure.units import unit_for
 from annotate.model import Correction, Reading, Suggestion, Tag
+from annotate.work.deciding import accept, accept_all, dismiss
 from web.context import library
-from web.diary_suggestions import accept, accept_all, dismiss
 from web.diary_view import Diary, Standing, works_of
 from web.fields import Fields, sent
 from web.plain import plain, plain_recording

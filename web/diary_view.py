@@ -11,8 +11,9 @@ from annotate.measure.units import QUANTITIES
 from annotate.model import Correction, Job, Reading, Recording, Reed, Session, Suggestion, Tag
 from annotate.vocabulary import vocabulary
 from annotate.vocabulary.words import GROUPS, Word
+from annotate.work.deciding import Made, would_be
 from web.diary_rows import Row, chunks, place_cards, rows
-from web.diary_suggestions import Made, made_from, shown
+from web.diary_suggestions import shown
 from web.plain import plain, plain_recording
 from web.reed_drawing import Drawing, blade_name, drawing, work_of
 
@@ -37,7 +38,7 @@ class Card:
     @property
     def would_be(self) -> Made | None:
         """What a suggestion would become."""
-        return made_from(self.value) if isinstance(self.value, Suggestion) else None
+        return would_be(self.value) if isinstance(self.value, Suggestion) else None
 
 
 @dataclass(frozen=True)

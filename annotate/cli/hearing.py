@@ -12,11 +12,12 @@ import click
 from annotate.cli.common import bar, command, opened, plain, show
 from annotate.errors import BadInput
 from annotate.model import Suggestion
+from annotate.tagging.lexicon import lexicon
 from annotate.tagging.understand import understand
 from annotate.tagging.values import as_json as label_json
 from annotate.timecode import clock
 from annotate.vocabulary.words import INSTRUMENTS
-from annotate.work import suggesting
+from annotate.work import deciding, suggesting
 
 
 def register(cli: click.Group) -> None:
@@ -65,7 +66,7 @@ def _suggest(cli: click.Group) -> None:
         if (file is None) == (session_id is None):
             raise click.UsageError("Give either --lines or --session.")
         if file is not None:
-            words = suggesting.lexicon(instrument)
+            words = lexicon(instrument)
             for line_id, text in _sentences(file):
                 # One object a line, as they came, whether JSON is asked for or not: there is no shorter form.
                 click.echo(json.dumps(label_json(line_id, understand(text, None, words)), ensure_ascii=False))
@@ -97,10 +98,11 @@ def _decide(cli: click.Group) -> None:
     ) -> None:
         """Make suggestions your own statements."""
         with opened(folder) as library:
-            made: list[Any] = [suggesting.accept(library, one) for one in suggestion_ids]
+            chosen = [library.suggestions.get(one) for one in suggestion_ids]
             if session_id is not None:
-                for recording in library.recordings.of_session(library.sessions.get(session_id).id):
-                    made += suggesting.accept_all(library, recording.id, above)
+                found = library.suggestions.of_session(library.sessions.get(session_id).id)
+                chosen += [one for one in found if one.state == "open" and one.confidence >= above]
+            made = deciding.accept_all(library, chosen) if chosen else []
         show(as_json, [plain(one) for one in made], f"Accepted {len(made)}.")
 
     @command(cli, "dismiss")
@@ -108,5 +110,5 @@ def _decide(cli: click.Group) -> None:
     def dismiss(folder: Path, as_json: bool, suggestion_ids: tuple[int, ...]) -> None:
         """Put suggestions away; they are not proposed again."""
         with opened(folder) as library:
-            gone = [suggesting.dismiss(library, one) for one in suggestion_ids]
+            gone = [deciding.dismiss(library, library.suggestions.get(one)) for one in suggestion_ids]
         show(as_json, gone, f"Dismissed {len(gone)}.")

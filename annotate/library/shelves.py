@@ -32,6 +32,7 @@ from annotate.timecode import check_range
 from annotate.vocabulary import vocabulary
 
 if TYPE_CHECKING:
+    from annotate.library.journal import Edit
     from annotate.library.store import Library
 
 T = TypeVar("T", Reed, Session, Recording, Line, Tag, Reading, Correction, Suggestion, Plan, Mark, Lesson)
@@ -75,8 +76,11 @@ class Shelf(Generic[T]):
     def add_all(self, values: Iterable[T], what: str = "") -> list[T]:
         """Store several values as one step of undo."""
         with self.library.journal.edit(what or f"added a {self.table.name}") as edit:
-            rows = [edit.add(self.table, codec.row_of(self.check(edit.connection, value))) for value in values]
-        return [type(self).from_row(row) for row in rows]
+            return [self.add_in(edit, value) for value in values]
+
+    def add_in(self, edit: Edit, value: T) -> T:
+        """Store a new value as part of a larger step of undo."""
+        return type(self).from_row(edit.add(self.table, codec.row_of(self.check(edit.connection, value))))
 
     def change(self, value: T) -> T:
         """Store a changed value; ChangedElsewhere when its version is no longer the stored one."""

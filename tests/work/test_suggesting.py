@@ -1,13 +1,15 @@
 """Suggestions of a recording: apart until accepted, undone in one step, remembered when dismissed."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
 from annotate.errors import BadInput, BadWord
 from annotate.library import Library
-from annotate.model import Plan, Reading, Recording, Reed, Sound, Tag
-from annotate.work.suggesting import accept, accept_all, dismiss, open_ones, suggest
+from annotate.model import Plan, Reading, Recording, Reed, Sound, Suggestion, Tag
+from annotate.work.deciding import accept, accept_all, dismiss, would_be
+from annotate.work.suggesting import open_ones, suggest
 from tests.making import a_line, a_recording
 
 
@@ -25,9 +27,9 @@ def spoken(library: Library) -> Recording:
     return recording
 
 
-def by_kind(library: Library, recording: Recording, kind: str) -> int:
+def by_kind(library: Library, recording: Recording, kind: str) -> Suggestion:
     (one,) = [one for one in open_ones(library, recording.id) if one.kind == kind and one.content["step"] != "measure"]
-    return one.id
+    return one
 
 
 def test_suggestions_stay_apart_from_tags(library: Library) -> None:
@@ -52,12 +54,12 @@ def test_a_reading_and_a_plan_are_accepted_and_undone(library: Library) -> None:
     recording = spoken(library)
     suggest(library, recording)
     (measured,) = [one for one in open_ones(library, recording.id) if one.kind == "reading"]
-    reading = accept(library, measured.id)
+    reading = accept(library, measured)
     assert isinstance(reading, Reading)
     assert (reading.quantity, reading.value, reading.unit) == ("tip_opening", Decimal("1.6"), "mm")
     plan = accept(library, by_kind(library, recording, "plan"))
     assert isinstance(plan, Plan) and plan.reed_id == recording.reed_id
-    assert library.journal.undo(recording.session_id) == "accepted a suggested plan"
+    assert library.journal.undo(recording.session_id) == "accepted a suggestion"
     assert library.plans.all() == []
     assert by_kind(library, recording, "plan")
 
@@ -66,10 +68,12 @@ def test_the_maker_may_change_what_is_accepted(library: Library) -> None:
     recording = spoken(library)
     suggest(library, recording)
     one = by_kind(library, recording, "tag")
+    proposed = would_be(one)
+    assert isinstance(proposed, Tag)
     with pytest.raises(BadWord):
-        accept(library, one, {"zones": ["nowhere"]})
-    assert library.suggestions.get(one).state == "open"
-    tag = accept(library, one, {"step": "sand", "zones": ["rails"], "end_ms": 9000})
+        accept(library, one, replace(proposed, zones=("nowhere",)))
+    assert library.suggestions.get(one.id).state == "open"
+    tag = accept(library, one, replace(proposed, step="sand", zones=("rails",), end_ms=9000))
     assert isinstance(tag, Tag) and (tag.step, tag.zones, tag.end_ms) == ("sand", ("rails",), 9000)
     (counts,) = library.suggestions.answers().values()
     assert counts == {"accepted": 0, "dismissed": 0, "changed_to": {"sand": 1}}
@@ -78,11 +82,11 @@ def test_the_maker_may_change_what_is_accepted(library: Library) -> None:
 def test_what_was_dismissed_does_not_come_back_and_weighs_less(library: Library) -> None:
     recording = spoken(library)
     suggest(library, recording)
-    one = library.suggestions.get(by_kind(library, recording, "tag"))
-    dismiss(library, one.id)
+    one = by_kind(library, recording, "tag")
+    dismiss(library, one)
     assert one.id not in {other.id for other in suggest(library, recording)}
     with pytest.raises(BadInput, match="has been dismissed already"):
-        accept(library, one.id)
+        accept(library, library.suggestions.get(one.id))
     other = a_recording(library, "b")
     library.lines.hear(other.id, [a_line(other, 1000, "I scrape the left channel of the upper blade.")])
     (again,) = suggest(library, other)
@@ -92,7 +96,7 @@ def test_what_was_dismissed_does_not_come_back_and_weighs_less(library: Library)
 def test_all_above_a_confidence_are_one_step(library: Library) -> None:
     recording = spoken(library)
     made = suggest(library, recording)
-    accepted = accept_all(library, recording.id, 0.0)
+    accepted = accept_all(library, made)
     assert len(accepted) == len(made)
     assert open_ones(library, recording.id) == []
     library.journal.undo(recording.session_id)

@@ -1,0 +1,92 @@
+"""Turns what the maker accepts into statements, and puts away what is dismissed; each is one step of undo."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import fields, replace
+from decimal import Decimal
+from typing import Any
+
+from annotate.errors import BadInput
+from annotate.library import Library, codec
+from annotate.library.journal import Edit
+from annotate.model import Plan, Reading, Suggestion, Tag
+from annotate.vocabulary import vocabulary
+
+Made = Tag | Reading | Plan
+
+
+def would_be(suggestion: Suggestion) -> Made | None:
+    """What a suggestion would become, not stored; None for a recap, which only links to earlier work."""
+    place: dict[str, Any] = {"recording_id": suggestion.recording_id}
+    if suggestion.kind == "tag":
+        place |= {"start_ms": suggestion.start_ms, "end_ms": suggestion.end_ms}
+        return Tag(**(place | _told(suggestion, Tag)))
+    if suggestion.kind == "reading":
+        return Reading(**(place | {"at_ms": suggestion.start_ms} | _told(suggestion, Reading)))
+    if suggestion.kind == "plan":
+        place |= {"at_ms": suggestion.start_ms, "text": _plan_text(suggestion)}
+        return Plan(**(place | _told(suggestion, Plan)))
+    return None
+
+
+def _told(suggestion: Suggestion, kind: type) -> dict[str, Any]:
+    """The fields that the content gives for a kind of value."""
+    names = {field.name for field in fields(kind)} - {"id", "version"}
+    found = {name: value for name, value in suggestion.content.items() if name in names and value is not None}
+    for name in ("zones", "symptoms"):
+        if name in found:
+            found[name] = tuple(found[name])
+    for name in ("value", "uncertainty"):
+        if name in found:
+            found[name] = Decimal(str(found[name]))
+    return found
+
+
+def _plan_text(suggestion: Suggestion) -> str:
+    """The maker's own words, else the trade's."""
+    if suggestion.evidence:
+        return suggestion.evidence
+    content, words = suggestion.content, vocabulary("bassoon")
+    label = words.label("steps", content["step"]) if content.get("step") else "Plan"
+    zones = ", ".join(words.label("zones", zone).lower() for zone in content.get("zones") or ())
+    return f"{label}{': ' + zones if zones else ''}"
+
+
+def accept(library: Library, suggestion: Suggestion, changed: Made | None = None) -> Made | None:
+    """Take a suggestion, as it is or as the maker changed it; gives what was stored."""
+    with library.journal.edit("accepted a suggestion") as edit:
+        return _accepted(library, edit, suggestion, changed)
+
+
+def accept_all(library: Library, suggestions: Sequence[Suggestion]) -> list[Made | None]:
+    """Take several suggestions as one step of undo."""
+    with library.journal.edit(f"accepted {len(suggestions)} suggestions") as edit:
+        return [_accepted(library, edit, one, None) for one in suggestions]
+
+
+def dismiss(library: Library, suggestion: Suggestion) -> Suggestion:
+    """Put a suggestion away; it is not proposed again."""
+    return library.suggestions.change(_decided(suggestion, "dismissed"))
+
+
+def _accepted(library: Library, edit: Edit, suggestion: Suggestion, changed: Made | None) -> Made | None:
+    made = changed or would_be(suggestion)
+    decided = _decided(suggestion, "accepted")
+    before = suggestion.content.get("step")
+    if isinstance(made, Tag) and made.step != before:
+        decided = replace(decided, content={**suggestion.content, "step": made.step, "changed_from": before})
+    edit.change(library.suggestions.table, codec.row_of(decided))
+    if isinstance(made, Tag):
+        return library.tags.add_in(edit, made)
+    if isinstance(made, Reading):
+        return library.readings.add_in(edit, made)
+    if isinstance(made, Plan):
+        return library.plans.add_in(edit, made)
+    return None
+
+
+def _decided(suggestion: Suggestion, state: str) -> Suggestion:
+    if suggestion.state != "open":
+        raise BadInput(f"has been {suggestion.state} already", f"suggestion {suggestion.id}", "Undo that first.")
+    return replace(suggestion, state=state)
