@@ -94,15 +94,17 @@ def _scan(shelf: source.Shelf, piece: SourcePiece, placed: Placed, header: Heade
     """The packets that the piece shows, in decoding order; None if they cannot be counted or decoded apart."""
     container, stream = source.picture_stream(shelf, piece.path, piece.probe, "index")
     end = placed.source_start + placed.pictures / placed.rate
+    base = stream.time_base or Fraction(1)
+    last_dts = end / base
+    place = source.Counter(base, placed.source_start, placed.rate)
     found: list[_Packet] = []
     for packet in source.packets_from(container, stream, placed.source_start):
         if packet.pts is None or packet.dts is None:
             return None
-        base = packet.time_base or Fraction(1)
-        if packet.dts * base >= end:
+        if packet.dts >= last_dts:
             break
-        place = (packet.pts * base - placed.source_start) * placed.rate
-        if abs(place - round(place)) > Fraction(1, 4):
+        number, is_near = place(packet.pts)
+        if not is_near:
             return None  # the rate is not as constant as it was said to be
         is_idr = False
         if packet.is_keyframe:
@@ -110,7 +112,7 @@ def _scan(shelf: source.Shelf, piece: SourcePiece, placed: Placed, header: Heade
             if not _has_only(units, header.sets):
                 return None
             is_idr = any(h264.nal_type(unit) == h264.IDR for unit in units)
-        found.append(_Packet(round(place), packet.dts, is_idr and not packet.is_discard))
+        found.append(_Packet(number, packet.dts, is_idr and not packet.is_discard))
     return found
 
 

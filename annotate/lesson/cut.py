@@ -112,13 +112,13 @@ def _join(
     """Write everything, picture and sound side by side so that neither waits for the other."""
     blocks = film_sound(shelf, pieces, plan)
     texts = list(reversed(list(caption_samples(captions, plan.duration_ms)))) if captions else []
-    written = 0
+    written, seconds_each = 0, float(1 / plan.rate)  # only for the order of writing, so a float will do
     for stretch in stretches:
         for data, number, is_key in stretch.packets(shelf):
-            now = written / plan.rate
-            while writer.sound_end <= now and (block := next(blocks, None)) is not None:
+            seconds = written * seconds_each
+            while writer.samples <= seconds * SOUND_RATE_HZ and (block := next(blocks, None)) is not None:
                 writer.sound(block)
-            while texts and texts[-1].start_ms <= now * 1000:
+            while texts and texts[-1].start_ms <= seconds * 1000:
                 writer.caption(texts.pop())
             writer.picture(data, number, is_key)
             written += 1

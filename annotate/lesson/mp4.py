@@ -94,6 +94,7 @@ class FilmWriter:
         self._target = target
         self._part = part_of(target)
         self._tick = 1 / coding.rate
+        self._base = self._tick / _FINE
         self._delay = delay
         self._decoded = 0
         self._samples = 0
@@ -170,15 +171,15 @@ class FilmWriter:
         """The next coded picture, shown as the film's picture ``number``."""
         packet = Packet(data)
         packet.pts, packet.dts = number * _FINE, (self._decoded - self._delay) * _FINE
-        packet.duration, packet.time_base = _FINE, self._tick / _FINE
+        packet.duration, packet.time_base = _FINE, self._base
         packet.is_keyframe, packet.stream = is_key, self._picture
         self._decoded += 1
         self._mux(packet)
 
     @property
-    def sound_end(self) -> Fraction:
-        """How much sound has been given, in seconds."""
-        return Fraction(self._samples, SOUND_RATE_HZ)
+    def samples(self) -> int:
+        """How much sound has been given."""
+        return self._samples
 
     def sound(self, block: NDArray[np.float32]) -> None:
         """The next samples, float32 (n, 2)."""

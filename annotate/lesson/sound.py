@@ -150,17 +150,17 @@ def read_sound(shelf: source.Shelf, piece: SourcePiece, start: Fraction) -> Iter
 
 def _runs(container: InputContainer, stream: AudioStream, start: Fraction) -> Iterator[tuple[int, Samples]]:
     """Resampled blocks with the place (samples since ``start``) where each belongs."""
-    place, expected = 0, None
+    place, began, counted = 0, Fraction(0), 0  # where the next block belongs; the run's start and length so far
     resampler: AudioResampler | None = None
     for time, frame in _frames(container, stream, start - _LEAD_S):
-        if expected is None or abs(time - expected) > _GAP_S or resampler is None:
+        if resampler is None or abs(time - began - Fraction(counted, frame.sample_rate)) > _GAP_S:
             for block in _resampled(resampler, None):
                 yield place, block
                 place += len(block)
             resampler = AudioResampler(format="fltp", layout=_layout_for(frame), rate=SOUND_RATE_HZ)
             place = round((time - start) * SOUND_RATE_HZ)
-            expected = time
-        expected += Fraction(frame.samples, frame.sample_rate)
+            began, counted = time, 0
+        counted += frame.samples
         for block in _resampled(resampler, frame):
             yield place, block
             place += len(block)

@@ -33,6 +33,23 @@ _LIGHT = {"probesize": "32", "analyzeduration": "0"}
 COPY = "copy"  # the use of a file of which only packets are read
 
 
+class Counter:
+    """Counts pictures of a constant rate from ticks of a clock, in whole numbers: films have many packets."""
+
+    def __init__(self, base: Fraction, start: Fraction, rate: Fraction) -> None:
+        step = base * rate
+        offset = start * rate
+        self._whole = step.denominator * offset.denominator
+        self._step = step.numerator * offset.denominator
+        self._offset = offset.numerator * step.denominator
+
+    def __call__(self, ticks: int) -> tuple[int, bool]:
+        """The number of the picture nearest to the time, and whether it is nearer than a quarter of a picture."""
+        place = ticks * self._step - self._offset
+        number = (2 * place + self._whole) // (2 * self._whole)
+        return number, 4 * abs(place - number * self._whole) <= self._whole
+
+
 def file_time(probe: model.Probe, at_ms: int) -> Fraction:
     """A moment of the recording's clock in file time."""
     return probe.origin + Fraction(at_ms, 1000)
@@ -128,8 +145,9 @@ def decode_from(
     picture needs are not decoded.
     """
     waiting: tuple[Fraction, VideoFrame] | None = None
+    latest = at + HALF_MS
     for time, frame in _pictures_of(stream, packets_from(container, stream, at), sure):
-        if time <= at + HALF_MS:
+        if time <= latest:
             waiting = (time, frame)
             continue
         if waiting is not None:

@@ -35,11 +35,11 @@ class Stretch:
         """Data, film picture number and whether it is a key picture, in decoding order."""
         container, stream = shelf.take(self.path, source.COPY, self.stream)
         left = self.pictures
+        place = source.Counter(stream.time_base or Fraction(1), self.start, self.rate)
         for packet in source.packets_from(container, stream, self.start):
             if packet.dts is None or packet.dts < self.first_dts or packet.pts is None:
                 continue
-            time = packet.pts * (packet.time_base or Fraction(1))
-            number = round((time - self.start) * self.rate)
+            number = place(packet.pts)[0]
             units = [unit for unit in h264.split(bytes(packet), self.length_size) if h264.is_picture(unit)]
             is_key = any(h264.nal_type(unit) == h264.IDR for unit in units)
             yield h264.prefixed(units), self.first + number, is_key

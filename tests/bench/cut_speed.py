@@ -51,27 +51,44 @@ def minute(folder: Path) -> Path:
         return path
     box = "drawbox=x=1600:y=800:w=240:h=240:c=black:t=fill,drawbox=x=1600:y=800:w=240:h=240:c=white:t=fill:"
     picture = f"testsrc2=s=1920x1080:r=30,noise=alls=12:allf=t,{box}enable='lt(mod(t,1),0.1)'"
-    tone = "aevalsrc='0.5*sin(2*PI*1000*t)*lt(mod(t,1),0.1)':s=48000"
     params = "keyint=30:min-keyint=30:scenecut=0:bframes=3:b-adapt=0:open-gop=0"
     colours = ("-colorspace", "bt709", "-color_primaries", "bt709", "-color_trc", "bt709", "-color_range", "tv")
     turn = ("-vf", "scale=out_color_matrix=bt709:out_range=tv,format=yuv420p")
     coding = ("-c:v", "libx264", "-preset", "veryfast", "-b:v", "12M", "-maxrate", "12M", "-bufsize", "12M")
-    inputs = ("-f", "lavfi", "-i", picture, "-f", "lavfi", "-i", tone, "-t", "60")
-    run(*inputs, *turn, *coding, "-x264-params", params, *colours, "-c:a", "aac", path)
+    run("-f", "lavfi", "-i", picture, "-t", "60", *turn, *coding, "-x264-params", params, *colours, path)
     return path
 
 
 def repeated(folder: Path, minutes: int) -> Path:
     path = folder / f"recording{minutes}.mp4"
     if not path.exists():
-        run("-stream_loop", str(minutes - 1), "-i", minute(folder), "-c", "copy", path)
+        tone = "aevalsrc='0.5*sin(2*PI*1000*t)*lt(mod(t,1),0.1)':s=48000"
+        sound = ("-f", "lavfi", "-t", str(minutes * 60), "-i", tone)
+        coding = ("-c:v", "copy", "-c:a", "aac", "-aac_coder", "fast")
+        run("-stream_loop", str(minutes - 1), "-i", minute(folder), *sound, *coding, path)
     return path
 
 
-def timed(work: Callable[[], object]) -> float:
-    start = time.perf_counter()
+class Time(float):
+    """Seconds by the clock, with the seconds of processor time that went into them (children included)."""
+
+    processor: float
+
+    def __format__(self, form: str) -> str:
+        return f"{float(self):{form}} s (processor {self.processor:.1f} s)"
+
+
+def processor_s() -> float:
+    ours, theirs = resource.getrusage(resource.RUSAGE_SELF), resource.getrusage(resource.RUSAGE_CHILDREN)
+    return ours.ru_utime + ours.ru_stime + theirs.ru_utime + theirs.ru_stime
+
+
+def timed(work: Callable[[], object]) -> Time:
+    start, busy = time.perf_counter(), processor_s()
     work()
-    return time.perf_counter() - start
+    made = Time(time.perf_counter() - start)
+    made.processor = processor_s() - busy
+    return made
 
 
 def by_moviepy(path: Path, ranges: list[tuple[int, int]], target: Path) -> None:
@@ -180,7 +197,7 @@ def overlaid(path: Path, ranges: list[tuple[int, int]], folder: Path, shown_ms: 
     theirs = timed(
         lambda: run(*inputs, "-i", png, "-filter_complex", graph, "-map", "[v]", "-map", "[a]", *coding, target)
     )
-    print(f"notes of {shown_ms / 1000:g} s on every clip: here {ours:.2f} s, ffmpeg in one pass {theirs:.2f} s")
+    print(f"notes of {shown_ms / 1000:g} s on every clip: here {ours:.2f}, ffmpeg in one pass {theirs:.2f}")
 
 
 MEMORY = """
@@ -242,8 +259,9 @@ def main() -> None:
         ours = timed(lambda: made.append(cut(path, ranges, Path(scratch) / "ours.mp4", probed)))
         keyframes = timed(lambda: by_keyframes(path, ranges, Path(scratch)))
         again = timed(lambda: made.append(cut(path, ranges, Path(scratch) / "ours.mp4", probed)))
-        print(f"here {ours:.2f} s and {again:.2f} s; copying at keyframes {keyframes:.2f} s: ", end="")
-        print(f"{ours / keyframes:.1f} and {again / keyframes:.1f} times (bar: at most 6)", flush=True)
+        print(f"here {ours:.2f} and {again:.2f}; copying at keyframes {keyframes:.2f}: ", end="")
+        print(f"{ours / keyframes:.1f} and {again / keyframes:.1f} times, ", end="")
+        print(f"by processor time {again.processor / keyframes.processor:.1f} (bar: at most 6)", flush=True)
         if not told.no_moviepy:
             theirs = timed(lambda: by_moviepy(path, ranges, Path(scratch) / "moviepy.mp4"))
             print(
