@@ -17,6 +17,7 @@ from functools import cache
 from importlib import resources
 from typing import Any
 
+from annotate.listen.sound_key import distance, sound_key
 from annotate.model import Word
 
 STRONG_POINTS = 2
@@ -30,6 +31,11 @@ WEAK_AROUND = 7
 SURE_AROUND = 2
 # A doubtful word that is hardly ever meant where it stands ("the read") speaks for others in the line.
 SURE_FELLOW_POINTS = 2
+# A rare word this near to a trade word by sound may be it (see sound_key), in a line clearly about reeds.
+NEAR_ENOUGH = 0.25
+SHORTEST_RARE = 4
+RARE_NEEDS = 3
+_ENDINGS = ("s", "es", "ed", "er", "ing", "ly", "est")
 UNLIKELY = 0.5
 UNLIKELY_POINTS = 1
 # Points that a sound-alike needs unless its entry says otherwise.
@@ -72,6 +78,7 @@ class _Data:
     strong: frozenset[str]
     weak: frozenset[str]
     misheard: Mapping[str, tuple[str, ...]]
+    terms: tuple[str, ...]
 
 
 @cache
@@ -89,6 +96,7 @@ def _data() -> _Data:
         frozenset(table["context"]["strong"]),
         frozenset(table["context"]["weak"]),
         {name: tuple(words) for name, words in table["hints"].items()},
+        tuple(table["terms"]["words"]),
     )
 
 
@@ -181,9 +189,16 @@ def _candidates(heard: Sequence[str]) -> list[_Candidate]:
         _Candidate(at, at + length, alike)
         for at in range(len(heard))
         for length in range(1, min(LONGEST_HEARD, len(heard) - at) + 1)
-        for alike in _data().alikes.get(" ".join(heard[at : at + length]), ())
+        for alike in _alikes(" ".join(heard[at : at + length]))
         if _fits(alike, heard, at, at + length)
     ]
+
+
+def _alikes(heard: str) -> tuple[_Alike, ...]:
+    """The sound-alikes that the data names, else for a rare word the trade word it sounds like."""
+    named = _data().alikes.get(heard, ())
+    near = None if named or " " in heard else _nearest(heard)
+    return (near,) if near else named
 
 
 def _best(line: _Line, candidates: Sequence[_Candidate], at: int, shown: Sequence[str]) -> Doubt | None:
@@ -207,6 +222,35 @@ def _fits(alike: _Alike, heard: Sequence[str], at: int, last: int) -> bool:
     if (alike.before and before not in alike.before) or (alike.after and after not in alike.after):
         return False
     return before not in alike.not_before and after not in alike.not_after
+
+
+@cache
+def _common_words() -> frozenset[str]:
+    lines = resources.files("annotate.listen").joinpath("common_words.txt").read_text("utf-8").splitlines()
+    return frozenset(line for line in lines if not line.startswith("#"))
+
+
+def _is_known(word: str) -> bool:
+    """Whether a word, or what is left of it without a usual ending, is common or of the trade."""
+    data, common = _data(), _common_words()
+    if word in data.strong or word in data.weak or word in data.terms:
+        return True
+    stems = [word, *(word.removesuffix(ending) for ending in _ENDINGS)]
+    return any(stem in common or stem + "e" in common for stem in stems)
+
+
+@cache
+def _nearest(heard: str) -> _Alike | None:
+    """The trade word that a rare word sounds like, as a sound-alike that needs a line clearly about reeds."""
+    data = _data()
+    stem = heard.removesuffix("'s")
+    if len(stem) < SHORTEST_RARE or not stem.isalpha() or _is_known(stem):
+        return None
+    key = sound_key(stem)
+    far, right = min((distance(key, sound_key(term)), term) for term in data.terms)
+    if far > NEAR_ENOUGH:
+        return None
+    return _Alike(right, RARE_NEEDS, False, frozenset(), frozenset(), frozenset(), frozenset())
 
 
 def _place(word: str) -> str:
