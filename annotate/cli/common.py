@@ -99,6 +99,11 @@ def show(as_json: bool, value: Any, lines: Iterable[str] | str) -> None:
             click.echo(line)
 
 
+def note(sentence: str) -> None:
+    """Say something beside the result."""
+    click.echo(f"benchreel: {sentence}", err=True)
+
+
 def fail(*sentences: str) -> NoReturn:
     """End with exit code 1 after a result was shown; the sentences go to the error output."""
     for sentence in sentences:

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from annotate.cli.common import bar, command, opened, plain, show
+from annotate.cli.common import bar, command, note, opened, plain, show
 from annotate.errors import BadInput
 from annotate.model import Suggestion
 from annotate.tagging.lexicon import lexicon
@@ -37,7 +37,7 @@ def _listen(cli: click.Group) -> None:
         from annotate.work.hearing import hear_file
 
         with bar(f"Listening to {file.name}") as progress:
-            heard = hear_file(file, a4_hz=a4_hz, language=language, progress=progress)
+            heard = hear_file(file, a4_hz=a4_hz, language=language, progress=progress, say=note)
         text = [f"{clock(sound.start_ms):>7}  [{sound.kind}]" for sound in heard.sounds]
         text += [f"{clock(line.start_ms):>7}  {line.text}" for line in heard.lines]
         show(as_json, heard.as_data(), text or "Nothing was heard.")

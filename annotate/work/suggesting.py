@@ -9,6 +9,7 @@ from annotate.library import Library
 from annotate.model import Recording, Suggestion
 from annotate.tagging.feedback import Answers, key_of, with_feedback
 from annotate.tagging.lexicon import lexicon
+from annotate.tagging.marks import DEFAULT_SIGNAL
 from annotate.tagging.session import CardShown, suggest_session
 from annotate.tagging.session import Suggestion as Proposal
 
@@ -26,6 +27,7 @@ def suggest(library: Library, recording: Recording) -> list[Suggestion]:
         cards,
         [reed.name for reed in reeds],
         lexicon(own.instrument if own else "bassoon"),
+        library.settings.get().signal_word or DEFAULT_SIGNAL,
     )
     answers = {rule: Answers(**counts) for rule, counts in library.suggestions.answers().items()}
     ids = {reed.name: reed.id for reed in reeds}

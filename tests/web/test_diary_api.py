@@ -151,7 +151,7 @@ def test_an_accepted_suggestion_becomes_a_tag_in_one_step_of_undo(client: FlaskC
     assert (made["accepted"], made["value"]["step"], made["value"]["zones"]) == (one.id, "scrape", ["channels"])
     assert library.suggestions.get(one.id).state == "accepted"
     again = client.post(f"/api/suggestions/{one.id}/accept", json={"version": 2})
-    assert_error(again, 400, "bad_input", "is accepted already")
+    assert_error(again, 400, "bad_input", "has been accepted already")
     library.journal.undo()
     assert library.tags.all() == []
     assert library.suggestions.get(one.id).state == "open"

@@ -1,0 +1,147 @@
+"""Hears a whole sound: kinds of sound, notes and crows in them, and words. For the library and for single files."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+import time
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from annotate.intake.opening import check_file
+from annotate.intake.probe import probe
+from annotate.listen.audio import RATE_HZ, sound_blocks, sound_of
+from annotate.listen.crow import measure_crow
+from annotate.listen.line_cut import Utterance
+from annotate.listen.marks import find_marks
+from annotate.listen.model_files import find_model
+from annotate.listen.notes import find_notes
+from annotate.listen.recognise import Part, Recogniser, Watch, Wishes
+from annotate.listen.sounds import hear
+from annotate.listen.trade_words import hint_words
+from annotate.listen.voiced import Samples
+from annotate.model import Probe, Sound
+
+SCRATCH = "benchreel-listen-"
+STALE_S = 86_400  # a scratch folder this old belongs to no run
+BLOCK = 30 * RATE_HZ
+SURE = 0.9  # confidence from which a stretch without speech is kept from the recogniser
+EDGE_MS = 300  # speech may begin a little before the border that was heard
+LONG_MS = 1_000  # shorter stretches are left to the recogniser's own voice detector
+
+
+@dataclass(frozen=True)
+class Heard:
+    """What was heard in a file. ``measures`` goes with ``sounds``: notes, a crow and marks, as plain data."""
+
+    sounds: tuple[Sound, ...]
+    measures: tuple[dict[str, Any], ...]
+    lines: tuple[Utterance, ...]
+    language: str
+
+    def as_data(self) -> dict[str, Any]:
+        """The form that ``benchreel listen --json`` prints."""
+        return {
+            "sounds": [asdict(sound) for sound in self.sounds],
+            "notes": [note for measure in self.measures for note in measure.get("notes", ())],
+            "crows": [measure["crow"] for measure in self.measures if "crow" in measure],
+            "lines": [asdict(line) for line in self.lines],
+            "language": self.language,
+        }
+
+
+@contextmanager
+def decoded(path: Path, probed: Probe, folder: Path | None, progress: Callable[[float], None]) -> Iterator[Samples]:
+    """The sound on the recording's clock at 16 kHz, decoded once into a file that is gone afterwards.
+
+    An array mapped from disk keeps memory bounded, however long the recording.
+    """
+    folder = folder or Path(tempfile.gettempdir())
+    _clear(folder)
+    # Windows keeps a mapped file until the process ends; what is left then is cleared another day.
+    with tempfile.TemporaryDirectory(dir=folder, prefix=SCRATCH, ignore_cleanup_errors=True) as scratch:
+        raw = Path(scratch) / "sound.f32"
+        count = 0
+        with raw.open("wb") as file:
+            for block in sound_blocks(sound_of(path, probed), RATE_HZ):
+                file.write(block.astype("<f4", copy=False).tobytes())
+                count += block.size
+                progress(min(1.0, count * 1000 / RATE_HZ / max(probed.duration_ms, 1)))
+        yield np.memmap(raw, dtype="<f4", mode="r") if count else np.zeros(0, np.float32)
+
+
+def _clear(folder: Path) -> None:
+    for left in folder.glob(f"{SCRATCH}*"):
+        if time.time() - left.stat().st_mtime > STALE_S:
+            shutil.rmtree(left, ignore_errors=True)
+
+
+def measured(samples: Samples, sounds: Sequence[Sound], a4_hz: float) -> list[dict[str, Any]]:
+    """What was measured in each sound, as plain data: ``notes`` in playing, ``crow`` in a crow, ``marks`` in both."""
+    made: list[dict[str, Any]] = []
+    for sound in sounds:
+        if sound.kind not in ("play", "crow"):
+            made.append({})
+            continue
+        piece = np.asarray(samples[sound.start_ms * RATE_HZ // 1000 : sound.end_ms * RATE_HZ // 1000])
+        told: dict[str, Any] = {"marks": asdict(find_marks(piece, RATE_HZ)), "rate_hz": RATE_HZ}
+        if sound.kind == "play":
+            told["notes"] = [asdict(note) for note in find_notes(piece, RATE_HZ, sound.start_ms, a4_hz)]
+        elif (crow := measure_crow(piece, RATE_HZ, sound.start_ms, a4_hz)) is not None:
+            told["crow"] = asdict(crow)
+        made.append(told)
+    return made
+
+
+def may_hold_speech(sounds: Sequence[Sound], duration_ms: int) -> tuple[tuple[int, int], ...]:
+    """Where the recogniser may look: everywhere but in long stretches that are surely something else."""
+    spans: list[tuple[int, int]] = []
+    at = 0
+    for sound in sounds:
+        start, end = sound.start_ms + EDGE_MS, sound.end_ms - EDGE_MS
+        if sound.kind == "speech" or sound.confidence < SURE or sound.end_ms - sound.start_ms < LONG_MS:
+            continue
+        if start > at:
+            spans.append((at, start))
+        at = end
+    if duration_ms > at:
+        spans.append((at, duration_ms))
+    return tuple(spans)
+
+
+def words(
+    samples: Samples, sounds: Sequence[Sound], wishes: Wishes, start_ms: int, watch: Watch, say: Callable[[str], None]
+) -> Iterator[Part]:
+    """The lines part by part from ``start_ms`` on; the model is opened first (``say`` hears what is fetched)."""
+    say("opening the speech model")
+    recogniser = Recogniser(find_model(may_fetch=True, say=say).folder)
+    say("writing down what is said")
+    first = start_ms * RATE_HZ // 1000
+    blocks = (np.asarray(samples[at : at + BLOCK]) for at in range(first, samples.size, BLOCK))
+    total_ms = samples.size * 1000 // RATE_HZ
+    spans = may_hold_speech(sounds, total_ms)
+    wanted = Wishes(wishes.language, wishes.hints, spans)
+    yield from recogniser.parts(blocks, wanted, start_ms=start_ms, total_ms=total_ms, watch=watch)
+
+
+def hear_file(
+    file: Path, *, a4_hz: float, language: str | None, progress: Callable[[float], None], say: Callable[[str], None]
+) -> Heard:
+    """Hear any media file without a library. A file without sound gives nothing heard."""
+    check_file(file)
+    probed = probe(file)
+    if probed.sound_stream is None:
+        return Heard((), (), (), "")
+    with decoded(file, probed, None, lambda done: progress(0.1 * done)) as samples:
+        sounds = hear(samples, RATE_HZ, progress=lambda done: progress(0.1 + 0.1 * done))
+        measures = measured(samples, sounds, a4_hz)
+        wishes = Wishes(language, hint_words())
+        watch = Watch(lambda done: progress(0.2 + 0.8 * done))
+        parts = list(words(samples, sounds, wishes, 0, watch, say))
+    found = next((part.language for part in parts if part.language), language or "")
+    return Heard(sounds, tuple(measures), tuple(line for part in parts for line in part.utterances), found)
