@@ -89,7 +89,9 @@ def _data() -> _Data:
     alikes: dict[str, list[_Alike]] = {}
     for entry in table["alike"]:
         # A word of the trade is taken as it was heard.
-        for heard in set(entry["heard"]) - trade:
+        for heard in entry["heard"]:
+            if heard.removesuffix("'s") in trade:
+                continue
             alikes.setdefault(heard, []).append(_alike(entry, places))
     return _Data(
         {heard: tuple(entries) for heard, entries in alikes.items()},
@@ -232,11 +234,9 @@ def _common_words() -> frozenset[str]:
 
 def _is_known(word: str) -> bool:
     """Whether a word, or what is left of it without a usual ending, is common or of the trade."""
-    data, common = _data(), _common_words()
-    if word in data.strong or word in data.weak or word in data.terms:
-        return True
+    known = _data().strong | _data().weak | frozenset(_data().terms) | _common_words()
     stems = [word, *(word.removesuffix(ending) for ending in _ENDINGS)]
-    return any(stem in common or stem + "e" in common for stem in stems)
+    return any(stem in known or stem + "e" in known for stem in stems)
 
 
 @cache
