@@ -58,6 +58,23 @@ def remove(session_id: int) -> Response:
     return jsonify(message=f"The session of {long_date(gone.date)} is removed. Its files stay where they are.")
 
 
+@blueprint.get("/recordings/<int:recording_id>")
+def recording(recording_id: int) -> Response:
+    """One recording."""
+    return jsonify(recording=plain_recording(library().recordings.get(recording_id)))
+
+
+@blueprint.get("/recordings/<int:recording_id>/edges")
+def edges(recording_id: int) -> Response:
+    """Where words and sounds of a recording begin and end (ms), for trimming a clip on them."""
+    library().recordings.get(recording_id)
+    words = [word for line in library().lines.of_recording(recording_id) for word in line.words]
+    sounds = library().recordings.sounds(recording_id)
+    starts = {word.start_ms for word in words} | {sound.start_ms for sound in sounds}
+    ends = {word.end_ms for word in words} | {sound.end_ms for sound in sounds}
+    return jsonify(starts=sorted(starts), ends=sorted(ends))
+
+
 @blueprint.put("/recordings/<int:recording_id>")
 def change_recording(recording_id: int) -> Response:
     """Change the reed in hand, the name or the place in the order."""

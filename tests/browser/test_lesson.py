@@ -57,6 +57,20 @@ def test_trim_by_frames_seconds_and_typing(page: Page, site: Site) -> None:
     expect(page.locator("[data-clips-error]")).to_have_text("soon: is not a time. Write for example 1:23.4.")
 
 
+def test_trim_on_words_and_sounds(page: Page, site: Site) -> None:
+    """The scrape is heard from 2.0 to 4.2 s; the line's words begin at 2.2, 2.45 ... and end 0.24 s later."""
+    opened(page, site)
+    clip = page.locator("[data-clip]").first
+    clip.get_by_role("button", name="Word or sound after, clip 1, start").click()
+    expect(clip.locator("[data-field=start]")).to_have_value("0:02.200")
+    clip.get_by_role("button", name="Word or sound after, clip 1, start").click()
+    expect(clip.locator("[data-field=start]")).to_have_value("0:02.450")
+    clip.get_by_role("button", name="Word or sound before, clip 1, end").click()
+    expect(clip.locator("[data-field=end]")).to_have_value("0:04.190")
+    clip.get_by_role("button", name="Word or sound after, clip 1, end").click()
+    expect(clip.locator("[data-field=end]")).to_have_value("0:04.200")
+
+
 def test_an_overlap_is_refused_in_a_sentence(page: Page, site: Site) -> None:
     seeded = opened(page, site)
     page.goto(site.at("/lessons/new?moments=tag:3"))

@@ -19,5 +19,11 @@ export const without = (clips, place) => clips.filter((_, number) => number !== 
 /** The clip at `place` with other values. */
 export const changed = (clips, place, values) => clips.map((clip, number) => (number === place ? { ...clip, ...values } : clip));
 
+/** The next of the sorted `edges` before (`way` -1) or after (1) a time; the time itself when there is none. */
+export function nextEdge(edges, ms, way) {
+  const found = way < 0 ? edges.findLast((edge) => edge < ms) : edges.find((edge) => edge > ms);
+  return found ?? ms;
+}
+
 /** An edge kept inside the recording. */
 export const inside = (ms, durationMs) => Math.min(Math.max(ms, 0), durationMs);

@@ -21,7 +21,7 @@ const player = preview(one('[data-preview]'), {
 /** Everything outside the list that follows from the lesson. */
 function shown(lesson) {
   one('[data-lesson-title]').textContent = lesson.title;
-  one('[data-lesson-count]').textContent = String(lesson.clips.length);
+  one('[data-lesson-count]').textContent = lesson.clips.length === 1 ? '1 clip' : `${lesson.clips.length} clips`;
   one('[data-lesson-length]').textContent = clock(lesson.duration_ms);
   one('[data-version]').value = lesson.version;
   one('[data-cautions]').replaceChildren(

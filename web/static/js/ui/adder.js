@@ -45,6 +45,7 @@ export function adder(box) {
       row.end('added', message);
     } catch (error) {
       row.end('refused', error.name === 'AbortError' ? 'Stopped. Nothing of it was kept.' : error.message);
+      if (error.code === 'already_there') await row.linkTo(error.data.existing_id);
     }
     await dropIfEmpty(added);
     showDone(added);

@@ -1,7 +1,7 @@
 /** The clips of a lesson: shown, ordered, trimmed, titled, removed; each change is saved at once. */
 
-import { send } from '../api.js';
-import { bare, changed, moved, without } from '../model/clips.js';
+import { get, send } from '../api.js';
+import { bare, changed, moved, nextEdge, without } from '../model/clips.js';
 import { clipRow, fillClip } from './clip_row.js';
 import { askWhich } from './conflict.js';
 import { say } from './say.js';
@@ -10,6 +10,7 @@ import { takeStep } from './undo.js';
 /** `play(place, isJoint)` plays; `shown(lesson)` hears of every new state. */
 export function clipList(list, { play, shown }) {
   const problem = document.querySelector('[data-clips-error]');
+  const edges = new Map();
   let lesson;
   let saving = Promise.resolve();
 
@@ -43,13 +44,22 @@ export function clipList(list, { play, shown }) {
     return saving;
   };
 
-  function hear(row, { values, act, problem: text }) {
+  function hear(row, { values, snap, act, problem: text }) {
     const place = [...list.children].indexOf(row);
     if (text) showProblem(text);
     if (values) save((clips) => changed(clips, place, values));
+    if (snap) snapTo(place, row.clip, snap);
     if (act === 'play' || act === 'joint') play(place, act === 'joint');
     if (act === 'remove') save((clips) => without(clips, place), { said: `Clip ${place + 1} is removed.`, undo: true });
     if (act === 'up' || act === 'down') move(place, act === 'up' ? -1 : 1);
+  }
+
+  /** Move an edge to where the word or sound before or after it begins (the start) or ends (the end). */
+  async function snapTo(place, clip, { edge, way }) {
+    edges.set(clip.recording_id, edges.get(clip.recording_id) ?? (await get(`/api/recordings/${clip.recording_id}/edges`)));
+    const key = edge === 'start' ? 'start_ms' : 'end_ms';
+    const found = nextEdge(edges.get(clip.recording_id)[edge === 'start' ? 'starts' : 'ends'], clip[key], way);
+    await save((clips) => (found === clip[key] ? clips : changed(clips, place, { [key]: found })));
   }
 
   async function move(place, by) {

@@ -7,12 +7,14 @@ import { showEdge } from './edge_frames.js';
 
 const EDGES = { start: 'start_ms', end: 'end_ms' };
 
-/** A new, empty row; `tell(row, change)` hears of every change: `{values}` or `{act}`. */
+/** A new, empty row; `tell(row, change)` hears of every change: `{values}`, `{snap}` or `{act}`. */
 export function clipRow(tell) {
   const row = document.getElementById('clip').content.firstElementChild.cloneNode(true);
   row.addEventListener('click', (event) => {
     const step = event.target.closest('[data-step]');
     if (step) tell(row, { values: stepped(row.clip, step.closest('[data-edge]').dataset.edge, step.dataset.step) });
+    const snap = event.target.closest('[data-snap]');
+    if (snap) tell(row, { snap: { edge: snap.closest('[data-edge]').dataset.edge, way: Number(snap.dataset.snap) } });
     const act = event.target.closest('[data-act]');
     if (act) tell(row, { act: act.dataset.act });
   });
@@ -66,8 +68,8 @@ function fillField(row, name, value, place) {
 }
 
 function nameButtons(row, place, count) {
-  for (const button of row.querySelectorAll('[data-act], [data-step]')) {
-    button.setAttribute('aria-label', `${button.textContent.trim()}, clip ${place + 1}${button.dataset.step ? `, ${button.closest('[data-edge]').dataset.edge}` : ''}`);
+  for (const button of row.querySelectorAll('[data-act], [data-step], [data-snap]')) {
+    button.setAttribute('aria-label', `${button.textContent.trim()}, clip ${place + 1}${button.closest('[data-edge]') ? `, ${button.closest('[data-edge]').dataset.edge}` : ''}`);
   }
   // A button that stops working while it has the focus must keep the focus: it is marked, not switched off.
   row.querySelector('[data-act="up"]').setAttribute('aria-disabled', String(place === 0));

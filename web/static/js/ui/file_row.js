@@ -1,5 +1,7 @@
 /** One file on its way: its name, a progress bar, a stop button, and the sentence of what became of it. */
 
+import { get } from '../api.js';
+
 export function fileRow(list, name) {
   const row = document.createElement('li');
   row.className = 'adder-file';
@@ -26,6 +28,13 @@ export function fileRow(list, name) {
       bar.remove();
       stop.remove();
       said.textContent = sentence;
+    },
+    /** Lead to the recording that the same file already is. */
+    async linkTo(recordingId) {
+      row.classList.replace('is-refused', 'is-known');
+      const { recording } = await get(`/api/recordings/${recordingId}`);
+      const href = `/sessions/${recording.session_id}?recording=${recording.id}`;
+      said.append(' ', Object.assign(document.createElement('a'), { href, textContent: 'Open it' }));
     },
   };
 }
