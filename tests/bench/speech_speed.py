@@ -1,0 +1,93 @@
+"""Speed of our recognition against plain sequential faster-whisper: same model, word times, one run.
+
+    python -m tests.bench.speech_speed [--minutes 4] [--threads 2]
+
+Both hear the same invented narrations (flite, with pauses) in turns, minute by
+minute, so that whatever else the machine does hits both. Wall clock and
+processor time are printed: on a busy machine the second is the fairer one.
+"""
+
+from __future__ import annotations
+
+import argparse
+import time
+from dataclasses import dataclass, field
+
+import jiwer
+import numpy as np
+from whisper_normalizer.english import EnglishTextNormalizer
+
+from annotate.listen.model_files import find_model
+from annotate.listen.recognise import Recogniser, Wishes
+from tests.bench.speech_narrate import RATE, sentences, speak, without_braces
+
+VOICES = ("slt", "rms", "awb")
+PAUSE_SECONDS = 1.0
+PIECE_MINUTES = 2
+
+
+@dataclass
+class Clock:
+    wall: float = 0.0
+    processor: float = 0.0
+    heard: list[str] = field(default_factory=list)
+
+
+def narration(minutes: float) -> list[tuple[np.ndarray, str]]:
+    """Pieces of about two minutes, each with its text."""
+    pieces: list[tuple[np.ndarray, str]] = []
+    sounds: list[np.ndarray] = []
+    said: list[str] = []
+    total = 0.0
+    all_said = [(voice, without_braces(one)) for voice in VOICES for one in sentences("measuring")]
+    for voice, sentence in all_said[:: max(1, int(len(all_said) / (minutes * 17)))]:
+        sounds += [speak(sentence, voice), np.zeros(int(PAUSE_SECONDS * RATE), np.float32)]
+        said.append(sentence)
+        seconds = sum(len(sound) for sound in sounds) / RATE
+        if seconds >= PIECE_MINUTES * 60 or total + seconds >= minutes * 60:
+            pieces.append((np.concatenate(sounds), " ".join(said)))
+            total, sounds, said = total + seconds, [], []
+        if total >= minutes * 60:
+            break
+    return pieces
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--minutes", type=float, default=4)
+    parser.add_argument("--threads", type=int, default=2)
+    given = parser.parse_args()
+    recogniser = Recogniser(find_model().folder, threads=given.threads)
+    model = recogniser._model
+    pieces = narration(given.minutes)
+    ours, plain = Clock(), Clock()
+
+    def hear_ours(sound: np.ndarray) -> str:
+        return " ".join(line.text for line in recogniser.recognise(sound, Wishes("en")).utterances)
+
+    def hear_plain(sound: np.ndarray) -> str:
+        segments, _ = model.transcribe(sound, language="en", word_timestamps=True)
+        return " ".join(segment.text for segment in segments)
+
+    hear_ours(pieces[0][0][: 5 * RATE])
+    for sound, _ in pieces:
+        for clock, hear in ((ours, hear_ours), (plain, hear_plain)):
+            wall, processor = time.perf_counter(), time.process_time()
+            clock.heard.append(hear(sound))
+            clock.wall += time.perf_counter() - wall
+            clock.processor += time.process_time() - processor
+    seconds = sum(len(sound) for sound, _ in pieces) / RATE
+    normal = EnglishTextNormalizer()
+    said = [normal(text) for _, text in pieces]
+    for name, clock in (("ours, batched", ours), ("plain, sequential", plain)):
+        rate = jiwer.wer(said, [normal(text) for text in clock.heard])
+        print(
+            f"{name}: {seconds / clock.wall:.1f} times real time on the wall clock, {seconds / clock.processor:.1f} "
+            f"seconds of sound per processor second, word errors {100 * rate:.1f} %"
+        )
+    by_wall, by_processor = plain.wall / ours.wall, plain.processor / ours.processor
+    print(f"ratio: {by_wall:.2f} by the wall clock, {by_processor:.2f} by processor time")
+
+
+if __name__ == "__main__":
+    main()
