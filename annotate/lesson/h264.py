@@ -1,17 +1,16 @@
 """H.264 bytes: NAL units, parameter sets and the decoder's configuration record. Pure functions.
 
 Sources: ITU-T H.264 (NAL unit types, table 7-1; SPS and PPS syntax, 7.3.2.1
-and 7.3.2.2; Exp-Golomb codes, 9.1; start codes, annex B) and ISO/IEC 14496-15
-(the configuration record ``avcC``, 5.3.3.1).
+and 7.3.2.2; Exp-Golomb codes, 9.1) and ISO/IEC 14496-15 (the configuration
+record ``avcC``, 5.3.3.1).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-SLICE, IDR, SEI, SPS, PPS, DELIMITER = 1, 5, 6, 7, 8, 9
-END_OF_SEQUENCE, END_OF_STREAM, FILLER = 10, 11, 12
+IDR, SPS, PPS = 5, 7, 8
 PROFILES = (66, 77, 100)  # Baseline, Main, High: what every browser plays
 _PICTURE_TYPES = frozenset((1, 2, 3, 4, 5))
 _HIGH_PROFILES = frozenset((100, 110, 122, 244, 44, 83, 86, 118, 128, 138, 139, 134, 135))
@@ -44,8 +43,7 @@ class ParameterSets:
         )
 
 
-def _differ(ours: tuple[bytes, ...], theirs: tuple[bytes, ...], identify: object) -> bool:
-    assert callable(identify)
+def _differ(ours: tuple[bytes, ...], theirs: tuple[bytes, ...], identify: Callable[[bytes], int]) -> bool:
     known = {identify(one): one for one in ours}
     return any(known.get(identify(one), one) != one for one in theirs)
 
@@ -55,7 +53,12 @@ def nal_type(unit: bytes) -> int:
 
 
 def is_picture(unit: bytes) -> bool:
-    """Whether the NAL unit holds coded picture data."""
+    """Whether the NAL unit holds coded picture data.
+
+    Only these go into a film. Parameter sets stand in its header, and messages
+    (SEI) are left out: decoding needs none, and cameras write there where and
+    with what they film.
+    """
     return nal_type(unit) in _PICTURE_TYPES
 
 
@@ -68,17 +71,6 @@ def split(data: bytes, length_size: int) -> Iterator[bytes]:
         if length:
             yield data[at : at + length]
         at += length
-
-
-def split_annex_b(data: bytes) -> Iterator[bytes]:
-    """NAL units of a byte stream with start codes."""
-    at = data.find(b"\0\0\1")
-    while at >= 0:
-        following = data.find(b"\0\0\1", at + 3)
-        unit = data[at + 3 : following if following >= 0 else len(data)].rstrip(b"\0")
-        if unit:
-            yield unit
-        at = following
 
 
 def prefixed(units: Iterable[bytes]) -> bytes:
@@ -145,12 +137,3 @@ def _first_code(data: bytes) -> int:
     if zeros > 15:
         raise ValueError("not a parameter set id")
     return ((bits << zeros & (1 << 64) - 1) >> (63 - zeros)) - 1
-
-
-def keeps(unit: bytes) -> bool:
-    """Whether a unit goes into a film: pictures do.
-
-    Parameter sets stand in the header, and messages (SEI) are left out: decoding
-    needs none, and cameras write there where and with what they film.
-    """
-    return is_picture(unit)

@@ -50,7 +50,8 @@ class Renderer:
         self._folder.mkdir(parents=True, exist_ok=True)
         if self._options.may_copy:
             self._look_at_headers(pieces)
-        ids = [one for one in _IDS if one not in self.sets.ids]
+        # From the highest down: recordings use low ids, so kept files fit the next film too.
+        ids = [one for one in reversed(_IDS) if one not in self.sets.ids]
         self.coding = replace(self.coding, sets_id=ids[0])
         self._seam = replace(self.coding, sets_id=ids[1], preset=SEAM_PRESET, b_pictures=0)
         for coding in (self.coding, self._seam) if self._headers else (self.coding,):
