@@ -33,6 +33,7 @@ SURE_AROUND = 2
 SURE_FELLOW_POINTS = 2
 # A rare word this near to a trade word by sound may be it (see sound_key), in a line clearly about reeds.
 NEAR_ENOUGH = 0.25
+NEAR_ENOUGH_TOGETHER = 0.15
 SHORTEST_RARE = 4
 RARE_NEEDS = 3
 _ENDINGS = ("s", "es", "ed", "er", "ing", "ly", "est")
@@ -79,6 +80,7 @@ class _Data:
     weak: frozenset[str]
     misheard: Mapping[str, tuple[str, ...]]
     terms: tuple[str, ...]
+    run_together: tuple[str, ...]
 
 
 @cache
@@ -99,6 +101,7 @@ def _data() -> _Data:
         frozenset(table["context"]["weak"]),
         {name: tuple(words) for name, words in table["hints"].items()},
         tuple(table["terms"]["words"]),
+        tuple(f"{word} {follower}" for word in table["terms"]["words"] for follower in table["terms"]["followers"]),
     )
 
 
@@ -235,7 +238,8 @@ def _common_words() -> frozenset[str]:
 def _is_known(word: str) -> bool:
     """Whether a word, or what is left of it without a usual ending, is common or of the trade."""
     known = _data().strong | _data().weak | frozenset(_data().terms) | _common_words()
-    stems = [word, *(word.removesuffix(ending) for ending in _ENDINGS)]
+    once = {word, *(word.removesuffix(ending) for ending in _ENDINGS)}
+    stems = {stem.removesuffix(ending) for stem in once for ending in ("", *_ENDINGS)}
     return any(stem in known or stem + "e" in known for stem in stems)
 
 
@@ -248,6 +252,9 @@ def _nearest(heard: str) -> _Alike | None:
         return None
     key = sound_key(stem)
     far, right = min((distance(key, sound_key(term)), term) for term in data.terms)
+    both, together = min((distance(key, sound_key(term)), term) for term in data.run_together)
+    if both <= NEAR_ENOUGH_TOGETHER and both < far:
+        far, right = both, together
     if far > NEAR_ENOUGH:
         return None
     return _Alike(right, RARE_NEEDS, False, frozenset(), frozenset(), frozenset(), frozenset())

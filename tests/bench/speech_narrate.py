@@ -77,7 +77,7 @@ def narrate(said: list[str], voice: str, recogniser: Recogniser, wishes: Wishes)
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("set", choices=["tuning", "measuring"])
+    parser.add_argument("set", choices=["tuning", "measuring", "checking"])
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--biased", action="store_true", help="give the trade words as hints")
     parser.add_argument("--voices", default=",".join(VOICES))
