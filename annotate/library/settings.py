@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:
 
 MAX_WORDS = 200
 MAX_WORD = 60
+MAX_KEPT = 5_000  # entries of a kept list
 
 
 @dataclass(frozen=True)
@@ -68,3 +70,18 @@ class Settings:
                 plain = list(value) if isinstance(value, tuple) else value
                 connection.execute(delete(schema.setting).where(schema.setting.c.name == name))
                 connection.execute(insert(schema.setting).values(name=name, value=plain))
+
+    def kept(self, name: str) -> list[Any]:
+        """A list of plain values that the program keeps under a name; empty when nothing was kept."""
+        with self._library.reading() as connection:
+            found = connection.execute(select(schema.setting.c.value).where(schema.setting.c.name == name)).scalar()
+        return list(found or ())
+
+    def keep(self, name: str, *, add: Sequence[Any] = (), drop: Sequence[Any] = (), most: int = MAX_KEPT) -> None:
+        """Put values into a kept list and take others out; the oldest go when there are more than ``most``."""
+        table = schema.setting
+        with self._library.writing() as connection:
+            found = connection.execute(select(table.c.value).where(table.c.name == name)).scalar() or []
+            values = [value for value in found if value not in drop and value not in add] + list(add)
+            connection.execute(delete(table).where(table.c.name == name))
+            connection.execute(insert(table).values(name=name, value=values[-most:]))

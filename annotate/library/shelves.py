@@ -88,6 +88,12 @@ class Shelf(Generic[T]):
             row = edit.change(self.table, codec.row_of(self.check(edit.connection, value)))
         return type(self).from_row(row)
 
+    def change_all(self, values: Iterable[T], what: str) -> list[T]:
+        """Store several changed values as one step of undo, named ``what``."""
+        with self.library.journal.edit(what) as edit:
+            rows = [codec.row_of(self.check(edit.connection, value)) for value in values]
+            return [type(self).from_row(edit.change(self.table, row)) for row in rows]
+
     def remove(self, value_id: int) -> None:
         """Take a value out; undo brings it back."""
         with self.library.journal.edit(f"removed a {self.table.name}") as edit:
@@ -155,6 +161,17 @@ class Recordings(Shelf[Recording]):
         query = select(table).where(table.c.recording_id == recording_id).order_by(table.c.start_ms)
         with self.library.reading() as connection:
             return [dict(row._mapping) for row in connection.execute(query)]
+
+    def measure(self, sound_id: int) -> dict[str, Any]:
+        """One sound with what was measured in it, or NotFound."""
+        table = schema.sound
+        with self.library.reading() as connection:
+            row = connection.execute(select(table).where(table.c.id == sound_id)).first()
+        if row is None:
+            raise NotFound(
+                f"There is no sound {sound_id} in the library", next_step="Its recording may have been heard anew."
+            )
+        return dict(row._mapping)
 
     def hear(self, recording_id: int, sounds: Iterable[tuple[Sound, Any]]) -> None:
         """Replace the sounds of a recording, each with its measures (plain data)."""
