@@ -25,6 +25,22 @@ SOUND_WORDS = {"speech": "Speech", "play": "Playing", "crow": "Crow", "scrape": 
 SOUND_SIGNS = {"speech": "❝", "play": "♪", "crow": "≋", "scrape": "//", "quiet": "…"}
 
 
+@dataclass(frozen=True)
+class RowSound:
+    """Playing or a crow that was measured: its short line, and what the microphone did to it."""
+
+    id: int
+    start_ms: int
+    kind: str
+    text: str
+    marks: tuple[str, ...] = ()
+
+    @property
+    def word(self) -> str:
+        """The kind of sound in words."""
+        return SOUND_WORDS[self.kind]
+
+
 @dataclass
 class Row:
     """One moment of the diary. ``kind`` is that of its sound; 'pause' where nothing is known."""
@@ -35,6 +51,7 @@ class Row:
     line: Line | None = None
     has_still: bool = False
     cards: list[object] = field(default_factory=list)
+    sounds: list[RowSound] = field(default_factory=list)
 
     @property
     def attributes(self) -> Markup:
@@ -123,6 +140,13 @@ def place_cards(found: Sequence[Row], cards: Iterable[tuple[int, object]]) -> No
     starts = [row.start_ms for row in found]
     for ms, card in sorted(cards, key=lambda pair: pair[0]):
         found[row_at(starts, ms)].cards.append(card)
+
+
+def place_sounds(found: Sequence[Row], sounds: Iterable[tuple[int, RowSound]]) -> None:
+    """Put each measured sound (the moment of its middle, the sound) on the row that holds the moment."""
+    starts = [row.start_ms for row in found]
+    for ms, sound in sounds:
+        found[row_at(starts, ms)].sounds.append(sound)
 
 
 def chunks(found: Sequence[Row]) -> list[Sequence[Row]]:

@@ -8,14 +8,15 @@ from typing import Any
 
 from annotate.library.store import Library
 from annotate.measure.units import QUANTITIES
-from annotate.model import Correction, Job, Reading, Recording, Reed, Session, Suggestion, Tag
+from annotate.model import Correction, Job, Reading, Recording, Reed, Session, Sound, Suggestion, Tag
 from annotate.vocabulary import vocabulary
 from annotate.vocabulary.words import GROUPS, Word
 from annotate.work.deciding import Made, would_be
-from web.diary_rows import Row, chunks, place_cards, rows
+from web.diary_rows import Row, RowSound, chunks, place_cards, place_sounds, rows
 from web.diary_suggestions import shown
 from web.plain import plain, plain_recording
 from web.reed_drawing import Drawing, blade_name, drawing, work_of
+from web.sound_words import summary, warnings
 
 Standing = Tag | Reading | Correction | Suggestion
 WORK_NAMES = {"prepare": "Preparing", "listen": "Listening"}
@@ -83,7 +84,10 @@ class Diary:
     def chapter(self, recording: Recording) -> Chapter:
         """A recording with its rows and cards."""
         lines = self.store.lines.of_recording(recording.id)
-        found = rows(lines, self.store.recordings.sounds(recording.id), recording.duration_ms)
+        heard = self.store.recordings.measures(recording.id)
+        sounds = [Sound(one["start_ms"], one["end_ms"], one["kind"], one["confidence"]) for one in heard]
+        found = rows(lines, sounds, recording.duration_ms)
+        place_sounds(found, measured_sounds(heard))
         place_cards(found, self._moments(recording))
         works = works_of(self.store, [recording.id])
         reed = self.reed_of(recording.id)
@@ -133,6 +137,18 @@ class Diary:
             "words": {name: words_of(name) for name in self.instruments()},
             "quantities": {q.id: {"label": q.label, "units": q.units} for q in QUANTITIES.values()},
         }
+
+
+def measured_sounds(heard: list[dict[str, Any]]) -> list[tuple[int, RowSound]]:
+    """Playing and crows in which something was measured, each with its middle."""
+    found = []
+    for one in heard:
+        measures = one["measures"] or {}
+        if text := summary(one["kind"], measures):
+            marks = tuple(warning.partition(":")[0].lower() for warning in warnings(measures))
+            sound = RowSound(one["id"], one["start_ms"], one["kind"], text, marks)
+            found.append(((one["start_ms"] + one["end_ms"]) // 2, sound))
+    return found
 
 
 def words_of(instrument: str) -> dict[str, list[dict[str, Any]]]:

@@ -19,6 +19,7 @@ BLUEPRINTS = (
     "web.diary",
     "web.diary_api",
     "web.diary_lines",
+    "web.sounds",
     "web.marks",
     "web.reeds",
     "web.reeds_api",

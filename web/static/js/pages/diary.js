@@ -18,6 +18,7 @@ import { editLine } from '../ui/diary_line.js';
 import { diaryPlayer } from '../ui/diary_player.js';
 import { diaryRefresh } from '../ui/diary_refresh.js';
 import { diaryRows } from '../ui/diary_rows.js';
+import { diarySounds } from '../ui/diary_sounds.js';
 import { diaryStills } from '../ui/diary_stills.js';
 import { diarySuggestions } from '../ui/diary_suggestions.js';
 import { diaryText } from '../ui/diary_text.js';
@@ -42,6 +43,7 @@ function start() {
 
   // Rows, text, cards, edge
   const rows = diaryRows(root, one('[data-row-tools]'), { onActive: (row) => showInstrument(rows.chapters.get(row.recording).instrument) });
+  diarySounds(root);
   const text = diaryText(rows);
   const cards = diaryCards(root, rows, () => edge.redraw());
   const tagsOf = (recording) => cards.of('tag').map(({ value }) => value).filter((tag) => tag.recording_id === recording);
@@ -306,7 +308,7 @@ function start() {
     const card = event.target.closest('[data-open]') && cards.holding(event.target);
     if (card) return openForm(card.kind, card.value);
     const row = rows.rowOf(event.target);
-    if (!row || event.target.closest('button, textarea, .diary-card, [data-row-tools]')) return undefined;
+    if (!row || event.target.closest('button, textarea, .diary-card, .diary-sound, [data-row-tools]')) return undefined;
     if (event.target.closest('a') && (event.ctrlKey || event.metaKey)) return undefined;
     event.preventDefault();
     rows.setActive(row);

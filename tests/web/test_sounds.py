@@ -1,0 +1,74 @@
+"""What was measured in sounds, in the diary, on the reed's page, and two of them side by side."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from flask.testing import FlaskClient
+
+from annotate.library.store import Library
+from annotate.model import Sound
+from tests.browser.seed import Seeded
+from web import sound_words
+
+NOTE: dict[str, Any] = {
+    **{"start_ms": 2100, "end_ms": 4100, "hz": 137.63, "note": "C#3", "cents": -12.4, "a4_hz": 440.0},
+    **{"steadiness_cents": 3.14, "sag_cents": -7.26, "attack_ms": 41.8, "level_dbfs": -18.31},
+    **{"brightness_hz": 1234.5, "brightness_harmonic": 8.97, "hnr_db": 17.6},
+}
+LOW = {"hz": 270.0, "note": "C#4", "cents": -45.4, "level_db": -6.2}
+HIGH = {"hz": 540.0, "note": "C#5", "cents": -45.4, "level_db": 0.0}
+CROW: dict[str, Any] = {
+    **{"start_ms": 4200, "end_ms": 6000, "lowest": LOW, "partials": [HIGH, LOW], "roughness_depth": 0.382},
+    **{"roughness_rate_hz": 24.3, "brightness_hz": 2081.0, "level_dbfs": -20.4, "pitches": "several", "a4_hz": 440.0},
+}
+CLEAN = {"is_clipped": False, "is_gated": False, "flat_tops_per_s": 0.0, "drops_to_silence": 0}
+
+
+def hear(library: Library, recording_id: int, note: dict[str, Any] | None = None) -> list[int]:
+    """Put a held note and a gated crow into a recording; the ids of the two sounds."""
+    measured = [
+        (Sound(0, 2000, "speech"), {}),
+        (Sound(2000, 4200, "play"), {"notes": [note or NOTE], "marks": CLEAN, "rate_hz": 16000}),
+        (Sound(4200, 6000, "crow"), {"crow": CROW, "marks": {**CLEAN, "is_gated": True}, "rate_hz": 16000}),
+    ]
+    library.recordings.hear(recording_id, measured)
+    return [row["id"] for row in library.recordings.measures(recording_id)][1:]
+
+
+def test_numbers_are_rounded_and_have_units() -> None:
+    assert sound_words.pitch(NOTE) == "C♯3 −12 cents"
+    assert sound_words.steadiness(NOTE) == "3.1 cents"
+    assert sound_words.sag(NOTE) == "−7.3 cents"
+    assert sound_words.attack(NOTE) == "42 ms"
+    assert sound_words.level(NOTE) == "−18.3 dBFS"
+    assert sound_words.brightness(NOTE) == "1230 Hz (9.0 × the fundamental)"
+    assert sound_words.noise(NOTE) == "18 dB"
+    assert sound_words.partial(LOW) == "C♯4 −45 cents (270 Hz), 6 dB below"
+    assert sound_words.roughness(CROW) == "38 % deep at 24.3 Hz"
+    assert sound_words.signed(-0.04) == "0.0"
+
+
+def test_short_lines_of_sounds() -> None:
+    assert sound_words.summary("play", {"notes": [NOTE]}) == "C♯3 −12 cents, steadiness 3.1 cents, sag −7.3 cents"
+    scale = [{**NOTE, "note": name} for name in ("C3", "D3", "Eb3", "F3", "G3", "A3", "Bb3", "C4", "D4")]
+    assert sound_words.summary("play", {"notes": scale}) == "9 notes: C3 D3 E♭3 F3 G3 A3 B♭3 C4 …"
+    assert sound_words.summary("crow", {"crow": CROW}) == (
+        "lowest C♯4 −45 cents, roughness 38 % deep at 24.3 Hz, several pitches at once"
+    )
+    assert sound_words.summary("play", {}) == ""
+    assert sound_words.summary("crow", {"marks": CLEAN}) == "no pitch in it that can be named"
+
+
+def test_the_diary_shows_sounds_beside_the_lines(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    play, crow = hear(library, seeded.recording.id)
+    page = client.get(f"/sessions/{seeded.first.id}").text
+    assert f'data-sound="{play}"' in page
+    assert "C♯3 −12 cents, steadiness 3.1 cents" in page
+    assert '<span class="sound-mark">gated</span>' in page
+    html = client.get(f"/api/sounds/{crow}").json["html"]
+    assert "C♯5 −45 cents (540 Hz)" in html
+    assert "A phone that suppresses noise can ruin a crow." in html
+    assert "Computed from the sound at 16 kHz, against A4 = 440 Hz" in html
+    assert "8.97" not in client.get(f"/api/sounds/{play}").json["html"]
+    assert client.get("/api/sounds/999").status_code == 404
