@@ -10,13 +10,11 @@ Nothing is changed here: the maker accepts a proposal or leaves it.
 
 from __future__ import annotations
 
-import tomllib
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
-from typing import Any
 
+from annotate.listen.doubt_data import Alike, common_words, doubt_data
 from annotate.listen.sound_key import distance, sound_key
 from annotate.model import Word
 
@@ -39,8 +37,6 @@ RARE_NEEDS = 3
 _ENDINGS = ("s", "es", "ed", "er", "ing", "ly", "est")
 UNLIKELY = 0.5
 UNLIKELY_POINTS = 1
-# Points that a sound-alike needs unless its entry says otherwise.
-NEEDED_POINTS = 2
 CONFIDENCE_AT_NEED = 0.7
 CONFIDENCE_PER_POINT = 0.08
 LONGEST_HEARD = 3
@@ -60,71 +56,9 @@ class Doubt:
     confidence: float
 
 
-@dataclass(frozen=True)
-class _Alike:
-    """A way to mishear ``right``: allowed neighbours (empty is any), points needed."""
-
-    right: str
-    needs: int
-    is_sure: bool
-    before: frozenset[str]
-    after: frozenset[str]
-    not_before: frozenset[str]
-    not_after: frozenset[str]
-
-
-@dataclass(frozen=True)
-class _Data:
-    alikes: Mapping[str, tuple[_Alike, ...]]
-    strong: frozenset[str]
-    weak: frozenset[str]
-    misheard: Mapping[str, tuple[str, ...]]
-    terms: tuple[str, ...]
-    run_together: tuple[str, ...]
-
-
-@cache
-def _data() -> _Data:
-    table = tomllib.loads(resources.files("annotate.listen").joinpath("doubtful.toml").read_text("utf-8"))
-    places: dict[str, list[str]] = table["places"]
-    trade = {*table["context"]["strong"], *table["context"]["weak"]}
-    alikes: dict[str, list[_Alike]] = {}
-    for entry in table["alike"]:
-        # A word of the trade is taken as it was heard.
-        for heard in entry["heard"]:
-            if heard.removesuffix("'s") in trade:
-                continue
-            alikes.setdefault(heard, []).append(_alike(entry, places))
-    return _Data(
-        {heard: tuple(entries) for heard, entries in alikes.items()},
-        frozenset(table["context"]["strong"]),
-        frozenset(table["context"]["weak"]),
-        {name: tuple(words) for name, words in table["hints"].items()},
-        tuple(table["terms"]["words"]),
-        tuple(f"{word} {follower}" for word in table["terms"]["words"] for follower in table["terms"]["followers"]),
-    )
-
-
-def _alike(entry: Mapping[str, Any], places: Mapping[str, list[str]]) -> _Alike:
-    def named(key: str) -> frozenset[str]:
-        """Neighbours by word, or a whole list of them by its name with a colon before it."""
-        words = entry.get(key, [])
-        return frozenset(word for one in words for word in (places[one[1:]] if one.startswith(":") else [one]))
-
-    return _Alike(
-        entry["right"],
-        entry.get("needs", NEEDED_POINTS),
-        entry.get("is_sure", False),
-        named("before"),
-        named("after"),
-        named("not_before"),
-        named("not_after"),
-    )
-
-
 def misheard_words(instrument: str = "bassoon") -> tuple[str, ...]:
     """Trade words that are often misheard, the weightiest first."""
-    hints = _data().misheard
+    hints = doubt_data().misheard
     return tuple(dict.fromkeys((*hints["both"], *hints.get(instrument, ()))))
 
 
@@ -186,7 +120,7 @@ class _Candidate:
 
     first: int
     last: int
-    alike: _Alike
+    alike: Alike
 
 
 def _candidates(heard: Sequence[str]) -> list[_Candidate]:
@@ -199,9 +133,9 @@ def _candidates(heard: Sequence[str]) -> list[_Candidate]:
     ]
 
 
-def _alikes(heard: str) -> tuple[_Alike, ...]:
+def _alikes(heard: str) -> tuple[Alike, ...]:
     """The sound-alikes that the data names, else for a rare word the trade word it sounds like."""
-    named = _data().alikes.get(heard, ())
+    named = doubt_data().alikes.get(heard, ())
     near = None if named or " " in heard else _nearest(heard)
     return (near,) if near else named
 
@@ -221,7 +155,7 @@ def _best(line: _Line, candidates: Sequence[_Candidate], at: int, shown: Sequenc
     return Doubt(at, last, said, one.alike.right, _reason(said, one.alike.right, speaks), _confidence(spare))
 
 
-def _fits(alike: _Alike, heard: Sequence[str], at: int, last: int) -> bool:
+def _fits(alike: Alike, heard: Sequence[str], at: int, last: int) -> bool:
     before = _place(heard[at - 1]) if at else "^"
     after = _place(heard[last]) if last < len(heard) else "$"
     if (alike.before and before not in alike.before) or (alike.after and after not in alike.after):
@@ -229,24 +163,18 @@ def _fits(alike: _Alike, heard: Sequence[str], at: int, last: int) -> bool:
     return before not in alike.not_before and after not in alike.not_after
 
 
-@cache
-def _common_words() -> frozenset[str]:
-    lines = resources.files("annotate.listen").joinpath("common_words.txt").read_text("utf-8").splitlines()
-    return frozenset(line for line in lines if not line.startswith("#"))
-
-
 def _is_known(word: str) -> bool:
     """Whether a word, or what is left of it without a usual ending, is common or of the trade."""
-    known = _data().strong | _data().weak | frozenset(_data().terms) | _common_words()
+    known = doubt_data().strong | doubt_data().weak | frozenset(doubt_data().terms) | common_words()
     once = {word, *(word.removesuffix(ending) for ending in _ENDINGS)}
     stems = {stem.removesuffix(ending) for stem in once for ending in ("", *_ENDINGS)}
     return any(stem in known or stem + "e" in known for stem in stems)
 
 
 @cache
-def _nearest(heard: str) -> _Alike | None:
+def _nearest(heard: str) -> Alike | None:
     """The trade word that a rare word sounds like, as a sound-alike that needs a line clearly about reeds."""
-    data = _data()
+    data = doubt_data()
     stem = heard.removesuffix("'s")
     if len(stem) < SHORTEST_RARE or not stem.isalpha() or _is_known(stem):
         return None
@@ -257,7 +185,7 @@ def _nearest(heard: str) -> _Alike | None:
         far, right = both, together
     if far > NEAR_ENOUGH:
         return None
-    return _Alike(right, RARE_NEEDS, False, frozenset(), frozenset(), frozenset(), frozenset())
+    return Alike(right, RARE_NEEDS, False, frozenset(), frozenset(), frozenset(), frozenset())
 
 
 def _place(word: str) -> str:
@@ -269,7 +197,7 @@ def _place(word: str) -> str:
 
 def _points(line: _Line, candidates: Sequence[_Candidate], one: _Candidate) -> tuple[int, str]:
     """How much the words around speak for the trade, and the one that speaks loudest."""
-    data = _data()
+    data = doubt_data()
     others = [*line.heard[: one.first], *line.heard[one.last :]]
     strong = [word for word in others if word in data.strong or word in line.own]
     weak = [word for word in others if word in data.weak]
@@ -285,7 +213,7 @@ def _points(line: _Line, candidates: Sequence[_Candidate], one: _Candidate) -> t
 
 def _around_points(near: Sequence[str]) -> int:
     """How much the lines around speak for the trade: by its own words, or by many ordinary ones together."""
-    data = _data()
+    data = doubt_data()
     has_own = any(word in data.strong for word in near)
     has_own = has_own or sum(one.alike.is_sure for one in _candidates(near)) >= SURE_AROUND
     has_many = len(data.weak.intersection(near)) >= WEAK_AROUND

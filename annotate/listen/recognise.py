@@ -21,7 +21,7 @@ from typing import Any
 
 import numpy as np
 
-from annotate.errors import BadInput, Cancelled, NoModel, ToolFailed
+from annotate.errors import BadInput, NoModel, ToolFailed
 from annotate.listen.heard import (
     NO_SPEECH,
     POOR_LOG_PROBABILITY,
@@ -38,11 +38,12 @@ from annotate.listen.heard import (
 from annotate.listen.line_cut import Spelled, Utterance, cut_lines
 from annotate.listen.loops import is_suspect
 from annotate.listen.parts import in_parts
+from annotate.listen.recognition import Part, Recognition, Watch, Wishes
 from annotate.listen.voiced import RATE_HZ, Piece, Samples, Stretch, pack, voiced
 from annotate.listen.word_times import in_order
 
-BATCH = 8
-BEAMS = 5
+__all__ = ["Part", "Recogniser", "Recognition", "Utterance", "Watch", "Wishes"]
+
 # Whisper's window holds 448 tokens, prompt and text together; 30 s of fast speech need about 200.
 HINT_TOKENS = 180
 # More retries cost more than they mend.
@@ -50,76 +51,12 @@ AGAIN_TEMPERATURES = [0.0, 0.4]
 LANGUAGE_LOOKS = 3
 # Written without blanks between words; the list is the recogniser's own.
 UNSPACED = frozenset({"zh", "ja", "th", "lo", "my", "yue"})
-SURE_OF_LANGUAGE = 0.5
-
-
-@dataclass(frozen=True)
-class Wishes:
-    """How to recognise: ``language`` None is detected; ``hints`` are words to expect, the weightiest first.
-
-    ``spans`` are the (start_ms, end_ms) in which speech may be, on the
-    recording's clock, where the sounds are known already; None is anywhere.
-    """
-
-    language: str | None = None
-    hints: tuple[str, ...] = ()
-    spans: tuple[tuple[int, int], ...] | None = None
-    beams: int = BEAMS
-    batch: int = BATCH
-
-
-@dataclass(frozen=True)
-class Part:
-    """What is done up to ``end_ms``: a run may go on from there. ``language`` is '' until someone has spoken."""
-
-    start_ms: int
-    end_ms: int
-    utterances: tuple[Utterance, ...]
-    language: str = ""
-    language_score: float = 0.0
-
-
-@dataclass(frozen=True)
-class Recognition:
-    """All lines of a sound, its language and how sure that is, and which hints fitted."""
-
-    utterances: tuple[Utterance, ...]
-    language: str
-    language_score: float
-    hints_used: tuple[str, ...] = ()
-    hints_left: tuple[str, ...] = ()
-
-    @property
-    def is_language_sure(self) -> bool:
-        return self.language_score >= SURE_OF_LANGUAGE
 
 
 def _supported() -> set[str]:
     import ctranslate2
 
     return set(ctranslate2.get_supported_compute_types("cpu"))
-
-
-def _nothing(_: float) -> None:
-    return None
-
-
-def _never() -> bool:
-    return False
-
-
-@dataclass(frozen=True)
-class Watch:
-    """Who looks on: ``progress`` hears 0..1, ``cancelled`` may ask to stop."""
-
-    progress: Callable[[float], None] = _nothing
-    cancelled: Callable[[], bool] = _never
-
-    def check(self) -> None:
-        if self.cancelled():
-            raise Cancelled(
-                "the recognition was stopped", next_step="What was finished is kept; start it again to go on."
-            )
 
 
 class Recogniser:
