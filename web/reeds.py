@@ -14,13 +14,17 @@ from annotate.model import REED_STATES, Correction, Reading, Recording, Reed, Se
 from annotate.timecode import clock
 from annotate.vocabulary import vocabulary
 from annotate.vocabulary.words import INSTRUMENTS
+from annotate.work.reed_sounds import sounds_of_reed
+from web import sound_words
 from web.chart import Chart, Point, chart
 from web.context import library
 from web.fields import asked
 from web.reed_drawing import drawing, work_of
+from web.reed_sounds import expected_range, sound_story
 from web.words import quantity_label, value_of
 
 blueprint = Blueprint("reeds", __name__)
+blueprint.add_app_template_filter(expected_range)
 
 
 @dataclass(frozen=True)
@@ -115,6 +119,8 @@ def page(reed_id: int) -> str:
         drawing=drawing(reed.instrument, work_of(tags)),
         zone_work=zone_work(tags, reed.instrument),
         plans=sorted(store.plans.of_reed(reed_id), key=lambda plan: plan.is_done),
+        story=sound_story(sounds_of_reed(store, reed_id), reed.instrument),
+        w=sound_words,
         quantities=QUANTITIES,
         zones=vocabulary(reed.instrument).zones,
         instruments=INSTRUMENTS,

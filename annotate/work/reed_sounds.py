@@ -40,9 +40,10 @@ class HeldNote:
 
 
 def sound_from(library: Library, row: dict[str, Any], recording: Recording, tags: Sequence[Tag]) -> ReedSound:
-    """A stored sound with the reed that was in hand: that of a tag around its middle, else the recording's."""
+    """A stored sound with its reed: that of the shortest tag around its middle, else the recording's."""
     middle = (row["start_ms"] + row["end_ms"]) // 2
-    told = [tag.reed_id for tag in tags if tag.reed_id and tag.start_ms <= middle < tag.end_ms]
+    told = [tag for tag in tags if tag.reed_id and tag.start_ms <= middle < tag.end_ms]
+    closest = min(told, key=lambda tag: tag.end_ms - tag.start_ms, default=None)
     return ReedSound(
         row["id"],
         row["kind"],
@@ -51,7 +52,7 @@ def sound_from(library: Library, row: dict[str, Any], recording: Recording, tags
         row["measures"] or {},
         recording,
         library.sessions.get(recording.session_id).date,
-        told[0] if told else recording.reed_id,
+        closest.reed_id if closest else recording.reed_id,
     )
 
 

@@ -7,7 +7,7 @@ from typing import Any
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
-from annotate.model import Sound
+from annotate.model import Sound, Tag
 from tests.browser.seed import Seeded
 from web import sound_words
 
@@ -72,3 +72,32 @@ def test_the_diary_shows_sounds_beside_the_lines(client: FlaskClient, library: L
     assert "Computed from the sound at 16 kHz, against A4 = 440 Hz" in html
     assert "8.97" not in client.get(f"/api/sounds/{play}").json["html"]
     assert client.get("/api/sounds/999").status_code == 404
+
+
+def test_the_reed_s_page_tells_how_it_sounded(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    hear(library, seeded.recording.id)
+    hear(library, seeded.later.id, {**NOTE, "cents": 3.0, "sag_cents": -1.0})
+    page = client.get(f"/reeds/{seeded.bassoon.id}").text
+    story = page[page.index("What it sounded like") : page.index("Readings over time")]
+    assert story.index("C♯3 −12 cents") < story.index("C♯3 +3 cents")
+    assert "2 sessions from C♯3 −12 cents to C♯3 +3 cents" in story
+    assert "Not held for a second in any recording yet." in story  # E3
+    assert "common practice, no source" in story
+    assert story.count("C♯4 −45 cents (270 Hz)") == 2
+    assert "262 Hz to 277 Hz, about C4 to C♯4" in story
+    assert "Sources disagree" in story
+    assert "These are no verdict on a reed." in story
+
+
+def test_an_oboe_reed_has_no_test_notes(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    oboe = next(one for one in library.recordings.all() if one.reed_id == seeded.oboe.id)
+    library.recordings.hear(oboe.id, [(Sound(0, 900, "crow"), {"crow": CROW, "marks": CLEAN})])
+    page = client.get(f"/reeds/{seeded.oboe.id}").text
+    assert "classic test" not in page
+    assert "523 Hz, about C5" in page
+
+
+def test_a_tag_says_whose_sound_it_is(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    play, _ = hear(library, seeded.recording.id)
+    library.tags.add(Tag(seeded.recording.id, 2500, 4100, "play", reed_id=seeded.oboe.id))
+    assert f'href="/reeds/{seeded.oboe.id}/sounds' in client.get(f"/api/sounds/{play}").json["html"]
