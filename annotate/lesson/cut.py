@@ -84,7 +84,7 @@ def make_film(
             renderer.sets,
             max(one.delay for one in stretches),
             options.sound_bits_per_second,
-            has_captions=captions is not None,
+            has_captions=bool(captions),
             language=options.language,
         )
         with writer:
