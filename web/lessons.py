@@ -10,9 +10,9 @@ from annotate.errors import NotFound
 from annotate.find.question import Question
 from annotate.formats.chapters import read_text
 from annotate.formats.cues import Cue
+from annotate.lesson.choosing import clip_of_line, clip_of_tag
 from annotate.model import Job, Lesson
 from annotate.timecode import clock
-from web.clips import clip_of_line, clip_of_tag
 from web.context import library
 from web.fields import Fields, asked
 from web.find import question_of
@@ -100,7 +100,7 @@ def _moment(key: str) -> Moment:
     kind, _, number = key.partition(":")
     row_id = Fields({"moment": number}).integer("moment")
     if kind == "tag":
-        clip = clip_of_tag(store, store.tags.get(row_id))
+        clip = clip_of_tag(tag := store.tags.get(row_id), store.reeds.words(tag.reed_id))
     elif kind == "line":
         clip = clip_of_line(store.lines.get(row_id))
     else:

@@ -8,8 +8,8 @@ from typing import Any
 from flask import Blueprint, Response, jsonify
 
 from annotate.errors import BadInput
+from annotate.lesson.choosing import apart, clip_of_line, clip_of_tag
 from annotate.model import Clip, Lesson
-from web.clips import apart, clip_of_line, clip_of_tag
 from web.context import library
 from web.fields import Fields, sent
 from web.lesson_view import asks_first, described
@@ -37,7 +37,7 @@ def chosen_clips(fields: Fields) -> list[Clip]:
         kind, _, number = choice.partition(":")
         row_id = Fields({"moment": number}).integer("moment")
         if kind == "tag":
-            clips.append(clip_of_tag(store, store.tags.get(row_id)))
+            clips.append(clip_of_tag(tag := store.tags.get(row_id), store.reeds.words(tag.reed_id)))
         elif kind == "line":
             clips.append(clip_of_line(store.lines.get(row_id)))
         else:

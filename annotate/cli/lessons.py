@@ -10,10 +10,10 @@ import click
 
 from annotate.cli.common import TIME, command, opened, show, watch_jobs
 from annotate.errors import BadInput, ToolFailed
+from annotate.lesson.choosing import apart, clip_of_tag
 from annotate.library import Library
-from annotate.model import Clip, Lesson, Tag
+from annotate.model import Clip, Lesson
 from annotate.timecode import clock_tenths
-from annotate.vocabulary import vocabulary
 
 
 def register(cli: click.Group) -> None:
@@ -37,15 +37,6 @@ def lesson_text(lesson: Lesson) -> list[str]:
     return lines
 
 
-def clip_of(library: Library, tag: Tag) -> Clip:
-    """A clip of a tag, titled with the trade's words."""
-    reed = library.reeds.get(tag.reed_id) if tag.reed_id else None
-    words = vocabulary(reed.instrument if reed else "bassoon")
-    zones = ", ".join(words.label("zones", zone).lower() for zone in tag.zones)
-    title = words.label("steps", tag.step) + (f": {zones}" if zones else "")
-    return Clip(tag.recording_id, tag.start_ms, tag.end_ms, title, tag.note, tag.id)
-
-
 def _making(lesson: click.Group) -> None:
     @command(lesson, "new")
     @click.argument("title")
@@ -62,7 +53,8 @@ def _making(lesson: click.Group) -> None:
             tags = [library.tags.get(tag_id) for tag_id in tag_ids]
             if session_id is not None:
                 tags += library.tags.of_session(library.sessions.get(session_id).id)
-            made = library.lessons.add(Lesson(title, clips=tuple(clip_of(library, tag) for tag in tags), **about))
+            clips, _ = apart(clip_of_tag(tag, library.reeds.words(tag.reed_id)) for tag in tags)
+            made = library.lessons.add(Lesson(title, clips=tuple(clips), **about))
         show(as_json, made, lesson_text(made))
 
     @command(lesson, "list")

@@ -29,7 +29,7 @@ from annotate.model import (
     Tag,
 )
 from annotate.timecode import check_range
-from annotate.vocabulary import vocabulary
+from annotate.vocabulary import Vocabulary, vocabulary
 
 if TYPE_CHECKING:
     from annotate.library.journal import Edit
@@ -108,6 +108,10 @@ class Reeds(Shelf[Reed]):
     def check(self, connection: Connection, value: Reed) -> Reed:
         vocabulary(value.instrument)
         return replace(value, name=value.name.strip())
+
+    def words(self, reed_id: int | None) -> Vocabulary:
+        """The trade words of a reed's instrument; the bassoon's for no reed."""
+        return vocabulary(self.get(reed_id).instrument if reed_id else "bassoon")
 
     def by_name(self, name: str) -> Reed:
         """The reed with the maker's id; capitals do not matter when there is only one."""

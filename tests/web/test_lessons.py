@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from flask.testing import FlaskClient
 
+from annotate.lesson.choosing import apart
 from annotate.library.store import Library
 from annotate.model import Clip
 from tests.browser.seed import Seeded
 from tests.web.answers import assert_error
-from web.clips import apart
 
 
 def test_a_lesson_is_made_of_the_tags_of_a_reed(client: FlaskClient, library: Library, seeded: Seeded) -> None:

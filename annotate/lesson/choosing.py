@@ -1,22 +1,19 @@
-"""Clips for a new lesson, made from tags and lines."""
+"""Clips for a lesson, made from tags and lines; and kept apart, so that nothing is shown twice. No I/O."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import replace
 
-from annotate.library.store import Library
 from annotate.model import Clip, Line, Tag
-from annotate.vocabulary import vocabulary
+from annotate.vocabulary import Vocabulary
 
 SHORTEST_MS = 1000  # what is left of a clip after trimming must be worth showing
 TITLE_LENGTH = 60
 
 
-def clip_of_tag(store: Library, tag: Tag) -> Clip:
+def clip_of_tag(tag: Tag, words: Vocabulary) -> Clip:
     """A clip of a tag, titled with the trade's words."""
-    reed = store.reeds.get(tag.reed_id) if tag.reed_id else None
-    words = vocabulary(reed.instrument if reed else "bassoon")
     zones = ", ".join(words.label("zones", zone).lower() for zone in tag.zones)
     title = words.label("steps", tag.step) + (f": {zones}" if zones else "")
     return Clip(tag.recording_id, tag.start_ms, tag.end_ms, title, tag.note, tag.id)
