@@ -234,3 +234,38 @@ def _moment(picture: Grey, shown: Sequence[Shown], at_s: float, rng: np.random.G
             told = {**vars(one.pose), "x": one.pose.x + one.drift * (at_s - one.start_s)}
             picture = held(picture, one.name, Pose(**told), one.trouble, rng)
     return picture
+
+
+def hard_cases() -> list[tuple[str, Pose, Trouble]]:
+    """Sixty-six ways to hold a card at an eighth of the picture's height, each named.
+
+    Eleven turns (up to 40 degrees about either axis or both, any roll), each in
+    six conditions. 28 and 28 degrees about two axes tilt the card by 38.8.
+    """
+    turns = (
+        ("flat", (0, 0, 0)),
+        ("back 40", (40, 0, 0)),
+        ("forth 40", (-40, 0, 30)),
+        ("left 40", (0, 40, 0)),
+        ("right 40 at 45", (0, -40, 45)),
+        ("both 28", (28, 28, 15)),
+        ("both 28 other way", (-28, 28, 70)),
+        ("slanted", (0, 0, 45)),
+        ("upside down, back 30", (30, 0, 180)),
+        ("on its side, left 30", (0, 30, 90)),
+        ("25 and 30", (25, -30, 200)),
+    )
+    conditions = (
+        ("plain", Trouble()),
+        ("out of focus", Trouble(blur=1.2, noise=3)),
+        ("moving", Trouble(smear=4, noise=3)),
+        ("noisy", Trouble(noise=9)),
+        ("dark on one side", Trouble(dim=0.4, shade=0.6, noise=4)),
+        ("half in shadow, held by fingers", Trouble(shadow=True, hand=True, blur=0.6, noise=4)),
+    )
+    places = ((0.5, 0.5), (0.2, 0.25), (0.8, 0.3), (0.3, 0.8), (0.75, 0.7))
+    return [
+        (f"{turn}, {condition}", Pose(0.125, *angles, *places[(row + column) % 5]), trouble)
+        for row, (turn, angles) in enumerate(turns)
+        for column, (condition, trouble) in enumerate(conditions)
+    ]

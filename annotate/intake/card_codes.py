@@ -7,6 +7,7 @@ from contextlib import contextmanager
 
 import cv2
 import numpy as np
+from cv2.typing import MatLike
 
 from annotate.formats.card_sheet import reed_name
 from annotate.intake.card_places import Floats, Grey, Place
@@ -20,10 +21,45 @@ LONGEST_SIDE = 1600  # where much of the picture is busy: a larger piece takes l
 MOST_IN_ONE_PLACE = 4
 
 
+# A finder pattern is a dark square in a light ring in a dark ring; their outlines hold 3x3, 5x5 and 7x7 modules
+# (ISO/IEC 18004). Blur and few pixels make the light ring thin, so the bounds are wide.
+NEST_SIZE = 4.0
+NEST_AREA = (1.15, 12.0)  # outer outline's area over the inner one's, from one outline to the next
+NEST_OFF = 0.3  # of the outer outline's diameter: how far apart the middles may lie
+LEAST_NEST = 16.0  # pixels of the innermost outline's area
+
+
+def has_nest(piece: Grey, factor: float) -> bool:
+    """Whether anything in the piece is nested like a code's finder pattern: cheaper than asking a detector."""
+    scale = min(NEST_SIZE / factor, LONGEST_SIDE / max(piece.shape))
+    scaled = cv2.resize(piece, None, fx=scale, fy=scale, interpolation=cv2.INTER_LINEAR)
+    dark = cv2.adaptiveThreshold(scaled, 255, cv2.ADAPTIVE_THRESH_MEAN_C, cv2.THRESH_BINARY_INV, 31, 3)
+    outlines, tree = cv2.findContours(dark, cv2.RETR_TREE, cv2.CHAIN_APPROX_SIMPLE)
+    if tree is None:
+        return False
+    parents = tree[0, :, 3].tolist()
+    for inner, middle in enumerate(parents):
+        outer = parents[middle] if middle >= 0 else -1
+        if outer >= 0 and _nested(outlines[inner], outlines[middle]) and _nested(outlines[middle], outlines[outer]):
+            return True
+    return False
+
+
+def _nested(inner: MatLike, outer: MatLike) -> bool:
+    """Whether one outline lies in the middle of the other, and the sizes could be a finder pattern's."""
+    small, large = cv2.contourArea(inner), cv2.contourArea(outer)
+    if small < LEAST_NEST or not NEST_AREA[0] <= large / small <= NEST_AREA[1]:
+        return False
+    (x, y, w, h), (left, top, width, height) = cv2.boundingRect(inner), cv2.boundingRect(outer)
+    off = max(abs(x + w / 2 - left - width / 2) / width, abs(y + h / 2 - top - height / 2) / height)
+    return off <= NEST_OFF
+
+
 class Reader:
     """Both detectors, kept for the whole recording; not to be shared between threads."""
 
     def __init__(self) -> None:
+        self.has_corners = False  # whether the last place had what looks like a code, read or not
         self._by_kind = {"plain": cv2.QRCodeDetector(), "marks": cv2.QRCodeDetectorAruco()}
 
     def names(self, picture: Grey, place: Place) -> tuple[str, ...]:
@@ -31,6 +67,9 @@ class Reader:
         left, top, right, bottom = place.box
         piece = np.ascontiguousarray(picture[top:bottom, left:right])
         found: dict[str, None] = {}
+        self.has_corners = False
+        if not has_nest(piece, place.factor):
+            return ()
         with quiet():
             for _ in range(MOST_IN_ONE_PLACE):
                 text, corners = self._read(piece, place.factor)
@@ -50,6 +89,7 @@ class Reader:
             return text, corners
         if corners is None and self._try("marks", piece, FIRST_SIZE / factor)[1] is None:
             return "", None
+        self.has_corners = True
         for kind, size in MORE:
             text, corners = self._try(kind, piece, size / factor)
             if text:

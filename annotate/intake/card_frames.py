@@ -127,8 +127,10 @@ def _looks(packet: av.Packet[Stream], stream: VideoStream, probe: Probe, from_ms
     """The pictures of a packet; broken ones are passed over. Those before ``from_ms`` are decoded, not given."""
     try:
         for frame in packet.decode():
+            if not isinstance(frame, VideoFrame):
+                continue
             at_ms = _clock(frame.pts, stream, probe)
-            if isinstance(frame, VideoFrame) and at_ms is not None and at_ms >= from_ms:
+            if at_ms is not None and at_ms >= from_ms:
                 yield Look(at_ms, grey(frame))
     except (av.error.FFmpegError, EOFError):
         return

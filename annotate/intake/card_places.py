@@ -38,13 +38,13 @@ class Place:
 
 
 WORK_LINES = 540  # a code of 1/11 of the height still has about 2 pixels a module
-LEAST_LINES = 100  # smaller pictures than this show nothing new
+LEAST_LINES = 60  # smaller pictures than this show nothing new
 CELL = 4  # pixels a side: how coarsely steps and spreads are kept
 REACH_CELLS = 5  # side of the area over which they are averaged: 20 of 540 lines, half a code
 # In drawn cards at 1/8 of the height, tilted by 40 degrees, out of focus or dark, steps were 12 grey levels a pixel or
 # more, and 0.45 of the spread or more; at double that size 0.25.
 LEAST_STEP = 6.0
-LEAST_SHARE = 0.30
+LEAST_SHARE = 0.36
 ABOVE_REST = 1.7  # times the picture's usual step: noise is the same everywhere
 MARGIN_CELLS = 6  # around a place: the code's edge and its quiet zone
 MOST_PLACES = 8

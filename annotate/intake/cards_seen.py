@@ -29,7 +29,6 @@ MERGE_MS = 2500  # a card hidden by the hand for this long is still the same sho
 LAST_MS = 40  # a showing lasts a picture longer than its last sighting
 DOUBT_STEP_MS = 90  # where something might be a card: one picture in three
 MOST_DOUBTS = 60
-SURE_SHARE = 0.40  # of a place: looks like a code although no corners were found
 SAME_LEVELS = 3.0  # mean difference of grey levels below which a place has not changed
 THUMB = (24, 24)
 WAITING = 3  # pictures decoded ahead of the looking
@@ -68,7 +67,7 @@ class _Eye:
             read = self._before(place, thumb)
             if read is None:
                 read = self.reader.names(look.grey, place)
-                if not read and place.share >= SURE_SHARE:
+                if not read and self.reader.has_corners:
                     doubt = max(doubt, place.share)
             known.append((place, thumb, read))
             names |= dict.fromkeys(read)
