@@ -9,6 +9,7 @@ from datetime import date
 from flask import Blueprint, render_template
 
 from annotate.errors import BadInput
+from annotate.measure.tuning import shown
 from annotate.measure.units import QUANTITIES, convert, quantity
 from annotate.model import REED_STATES, Correction, Reading, Recording, Reed, Session, Tag
 from annotate.timecode import clock
@@ -25,6 +26,7 @@ from web.words import quantity_label, value_of
 
 blueprint = Blueprint("reeds", __name__)
 blueprint.add_app_template_filter(expected_range)
+blueprint.add_app_template_filter(shown, "shown_note")
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,8 @@ from flask.testing import FlaskClient
 
 from annotate.library.store import Library
 from annotate.model import Sound, Tag
+from annotate.work.comparing import compare
+from annotate.work.reed_sounds import sound_by_id
 from tests.browser.seed import Seeded
 from web import sound_words
 
@@ -101,3 +103,26 @@ def test_a_tag_says_whose_sound_it_is(client: FlaskClient, library: Library, see
     play, _ = hear(library, seeded.recording.id)
     library.tags.add(Tag(seeded.recording.id, 2500, 4100, "play", reed_id=seeded.oboe.id))
     assert f'href="/reeds/{seeded.oboe.id}/sounds' in client.get(f"/api/sounds/{play}").json["html"]
+
+
+def test_two_sounds_side_by_side(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    play, crow = hear(library, seeded.recording.id)
+    other, _ = hear(library, seeded.later.id, {**NOTE, "hz": 138.59, "sag_cents": -1.0})
+    page = client.get(f"/reeds/{seeded.bassoon.id}/sounds?first={play}&second={other}").text
+    assert "C♯3 in numbers" in page
+    assert "+12.0 cents" in page  # 1200 log2(138.59 / 137.63)
+    assert "+6.3 cents" in page  # sag: -1.0 less -7.26
+    assert "At the same loudness the first sound is strongest near" in page
+    assert f'<option value="{other}" selected>' in page
+    mixed = client.get(f"/reeds/{seeded.bassoon.id}/sounds?first={play}&second={crow}").text
+    assert "A crow and playing have no numbers in common." in mixed
+    assert client.get(f"/reeds/{seeded.bassoon.id}/sounds?first=999").status_code == 404
+    assert "Two sounds are needed" in client.get(f"/reeds/{seeded.oboe.id}/sounds").text
+
+
+def test_the_louder_sound_is_turned_down(library: Library, seeded: Seeded) -> None:
+    play, crow = hear(library, seeded.recording.id)
+    found = compare(library, sound_by_id(library, play), sound_by_id(library, crow))
+    gains = sorted((found.matched.first_gain_db, found.matched.second_gain_db))
+    assert gains[1] == 0
+    assert gains[0] == -abs(found.matched.first_lufs - found.matched.second_lufs)
