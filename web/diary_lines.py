@@ -9,8 +9,8 @@ from typing import Any
 from flask import Blueprint, Response, jsonify
 
 from annotate.errors import BadInput, Missing
-from annotate.listen.edit_words import retime
 from annotate.model import Line
+from annotate.work.doubting import learn, rewritten
 from web.context import library
 from web.fields import sent
 from web.plain import plain
@@ -30,16 +30,14 @@ def line(line_id: int) -> Response:
 
 @blueprint.put("/lines/<int:line_id>")
 def change_line(line_id: int) -> Response:
-    """Other text for a line; what was heard is kept, and words that stay keep their times."""
+    """Other text for a line; what was heard is kept, words that stay keep their times, corrections are learned."""
     fields = sent()
     stored = library().lines.get(line_id)
     text = " ".join(fields.text("text").split())
     if not text:
         raise BadInput("The line is empty", next_step="Write what is said, or leave it as it was.")
-    heard = stored.heard_text or stored.text
-    timed = retime(stored.words, text, stored.start_ms, stored.end_ms)
-    new = replace(stored, text=text, words=timed, heard_text=heard)
-    changed = library().lines.change(replace(new, version=fields.integer("version")))
+    changed = library().lines.change(replace(rewritten(stored, text), version=fields.integer("version")))
+    learn(library(), stored.text, text)
     return jsonify({**_line(changed), "message": "Line saved."})
 
 

@@ -19,6 +19,7 @@ BLUEPRINTS = (
     "web.diary",
     "web.diary_api",
     "web.diary_lines",
+    "web.diary_doubts",
     "web.sounds",
     "web.marks",
     "web.reeds",

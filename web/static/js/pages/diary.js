@@ -8,6 +8,7 @@ import { nextSound, previousSound } from '../model/diary_timeline.js';
 import { touched } from '../model/reed_choice.js';
 import { diaryCards } from '../ui/diary_cards.js';
 import { combo } from '../ui/diary_combo.js';
+import { diaryDoubts } from '../ui/diary_doubts.js';
 import { diaryDrag } from '../ui/diary_drag.js';
 import { diaryEdge } from '../ui/diary_edge.js';
 import { diaryForm } from '../ui/diary_form.js';
@@ -122,7 +123,7 @@ function start() {
 
   // Forms
   document.querySelectorAll('[data-reeds]').forEach((select) => fillReeds(select, data.reeds));
-  const refresh = diaryRefresh(data.session, { rows, cards, text, edge, warm, onNow: () => suggestions.count() });
+  const refresh = diaryRefresh(data.session, { rows, cards, text, edge, warm, onNow: () => (suggestions.count(), doubts.load()) });
   const heard = {
     now: () => player.ms,
     onSaved(answer) {
@@ -247,6 +248,16 @@ function start() {
     undo: () => takeStep('undo', data.session),
   });
 
+  const doubts = diaryDoubts(one('[data-doubts]'), {
+    rows,
+    session: data.session,
+    async onChanged() {
+      refresh.tellOthers();
+      await refresh.now();
+    },
+    undo: () => takeStep('undo', data.session),
+  });
+
   const actions = {
     play: () => player.toggle(),
     'play-here': () => rows.active && playFrom(rows.active.recording, rows.active.start),
@@ -279,6 +290,7 @@ function start() {
         onSaved(line) {
           text.forget(line.recording_id, line.id, line.words);
           refresh.tellOthers();
+          doubts.load();
         },
         onLeft: () => rows.active?.link.focus(),
       }),
@@ -287,6 +299,10 @@ function start() {
     dismiss: suggestions.dismiss,
     'next-suggestion': suggestions.next,
     'accept-all': suggestions.acceptAll,
+    'next-doubt': doubts.next,
+    'accept-doubt': doubts.accept,
+    'accept-alike': doubts.alike,
+    'leave-doubt': doubts.leave,
     follow() {
       follow = !follow;
       one('[data-do="follow"]').setAttribute('aria-pressed', String(follow));
@@ -308,7 +324,7 @@ function start() {
     const card = event.target.closest('[data-open]') && cards.holding(event.target);
     if (card) return openForm(card.kind, card.value);
     const row = rows.rowOf(event.target);
-    if (!row || event.target.closest('button, textarea, .diary-card, .diary-sound, [data-row-tools]')) return undefined;
+    if (!row || event.target.closest('button, textarea, .diary-card, .diary-sounds, [data-row-tools]')) return undefined;
     if (event.target.closest('a') && (event.ctrlKey || event.metaKey)) return undefined;
     event.preventDefault();
     rows.setActive(row);
@@ -335,7 +351,10 @@ function start() {
 
   diaryWork(root, data.session, async (recording, kind, changed) => {
     player.reload(changed.find(({ id }) => id === recording));
-    if (kind === 'listen') await refresh.chapter(recording);
+    if (kind === 'listen') {
+      await refresh.chapter(recording);
+      doubts.load();
+    }
     adorn(recording);
     say(kind === 'listen' ? 'The lines of a recording are there.' : 'A recording is ready.');
   });

@@ -1,0 +1,162 @@
+"""Doubtful words on the lines of a session: found, accepted, left; what the maker corrects is offered again.
+
+Nothing is changed without the maker's word, and the heard text stays with the
+line. What was left and what was learned are lists that the library keeps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from difflib import SequenceMatcher
+from functools import lru_cache
+
+from annotate.errors import ChangedElsewhere
+from annotate.library import Library
+from annotate.listen import doubtful as by_sound
+from annotate.listen.doubtful import NEIGHBOURS, Doubt, plain
+from annotate.listen.edit_words import retime
+from annotate.model import Line, Word
+
+LEFT = "words_left"  # [line id, heard, proposed]: not offered there again
+LEARNED = "words_learned"  # [heard, right]: offered wherever it is heard again
+LONGEST_LEARNED = 3  # words; longer corrections are other sentences, not mishearings
+SHORTEST_LEARNED = 4  # letters of one heard word: shorter ones (the, is, can) are usually meant
+LEARNED_CONFIDENCE = 0.8
+_OPENING, _CLOSING = "([{“‘\"'", ".,;:!?…)]}”’\"'"
+
+
+@dataclass(frozen=True)
+class LineDoubt:
+    """A doubt with the line it is on."""
+
+    line: Line
+    doubt: Doubt
+
+
+def doubts_of_session(library: Library, session_id: int) -> list[LineDoubt]:
+    """What is doubtful in the lines of a session and was not left, in order."""
+    choices = library.settings.get()
+    own = (*(reed.name for reed in library.reeds.all()), *choices.own_words)
+    learned = tuple((heard, right) for heard, right in library.settings.kept(LEARNED))
+    left = {tuple(entry) for entry in library.settings.kept(LEFT)}
+    found: list[LineDoubt] = []
+    for recording in library.recordings.of_session(session_id):
+        lines = library.lines.of_recording(recording.id)
+        for number, line in enumerate(lines):
+            doubts = _line_doubts(line.text, line.words, _around(lines, number), own, learned)
+            found += [LineDoubt(line, one) for one in doubts if (line.id, one.heard, one.proposed) not in left]
+    return found
+
+
+def _around(lines: Sequence[Line], number: int) -> str:
+    near = [*lines[max(number - NEIGHBOURS, 0) : number], *lines[number + 1 :][:NEIGHBOURS]]
+    return " ".join(line.text for line in near)
+
+
+@lru_cache(maxsize=20_000)
+def _line_doubts(
+    text: str, words: tuple[Word, ...], around: str, own: tuple[str, ...], learned: tuple[tuple[str, str], ...]
+) -> tuple[Doubt, ...]:
+    """Doubts of one line: what the maker corrected before, then what sounds like the trade's words."""
+    mine = _learned_doubts(text.split(), learned)
+    taken = {at for one in mine for at in range(one.first, one.last)}
+    heard = [one for one in by_sound.doubtful(text, words, around, own) if taken.isdisjoint(range(one.first, one.last))]
+    return tuple(sorted([*mine, *heard], key=lambda one: one.first))
+
+
+def _learned_doubts(shown: Sequence[str], learned: Sequence[tuple[str, str]]) -> list[Doubt]:
+    words = [plain(word) for word in shown]
+    found: list[Doubt] = []
+    for heard, right in reversed(learned):  # what was corrected last is the surest
+        size = len(heard.split())
+        for at in range(len(words) - size + 1):
+            is_free = all(one.last <= at or one.first >= at + size for one in found)
+            if is_free and " ".join(words[at : at + size]) == heard:
+                said = " ".join(shown[at : at + size]).strip(_OPENING + _CLOSING)
+                reason = f"You wrote “{right}” for “{heard}” before."
+                found.append(Doubt(at, at + size, said, right, reason, LEARNED_CONFIDENCE))
+    return found
+
+
+def replaced(text: str, doubt: Doubt) -> str:
+    """The line with the proposal in its place; punctuation stays, and a capital at its beginning."""
+    words = text.split()
+    first, last = words[doubt.first], words[doubt.last - 1]
+    opening = first[: len(first) - len(first.lstrip(_OPENING))]
+    closing = last[len(last.rstrip(_CLOSING)) :]
+    said = first.lstrip(_OPENING)
+    proposed = doubt.proposed
+    if said[:1].isupper() and proposed[:1].islower():
+        proposed = proposed[:1].upper() + proposed[1:]
+    return " ".join([*words[: doubt.first], opening + proposed + closing, *words[doubt.last :]])
+
+
+def rewritten(line: Line, text: str) -> Line:
+    """A line with other text: what was heard is kept, words that stay keep their times."""
+    timed = retime(line.words, text, line.start_ms, line.end_ms)
+    return replace(line, text=text, words=timed, heard_text=line.heard_text or line.text)
+
+
+def accept(library: Library, line_id: int, version: int, doubt: Doubt) -> Line:
+    """Put one proposal in place; one step of undo."""
+    line = library.lines.get(line_id)
+    if line.version != version or " ".join(line.text.split()[doubt.first : doubt.last]).find(doubt.heard) < 0:
+        raise ChangedElsewhere(
+            "was changed in another window",
+            f"line {line_id}",
+            "Look at it again before you accept.",
+            theirs={"id": line.id, "version": line.version, "text": line.text},
+            yours={"id": line.id, "version": version},
+        )
+    changed = rewritten(line, replaced(line.text, doubt))
+    return library.lines.change_all([changed], f"accepted “{doubt.proposed}” for “{doubt.heard}”")[0]
+
+
+def accept_alike(library: Library, session_id: int, heard: str, proposed: str) -> list[Line]:
+    """Put every proposal of the same words in place, over the session; one step of undo."""
+    texts: dict[int, tuple[Line, str]] = {}
+    doubts = doubts_of_session(library, session_id)
+    for one in reversed(doubts):  # from the end of each line, so that the places of the words before hold
+        if plain(one.doubt.heard) == plain(heard) and one.doubt.proposed == proposed:
+            line, text = texts.get(one.line.id, (one.line, one.line.text))
+            texts[one.line.id] = (line, replaced(text, one.doubt))
+    changed = [rewritten(line, text) for line, text in texts.values()]
+    if not changed:
+        return []
+    return library.lines.change_all(changed, f"accepted “{proposed}” for “{heard}” on {len(changed)} lines")
+
+
+def leave(library: Library, line_id: int, heard: str, proposed: str) -> None:
+    """Leave the words of a line as they are; they are not offered again."""
+    library.settings.keep(LEFT, add=[[library.lines.get(line_id).id, heard, proposed]])
+
+
+def offer_again(library: Library, line_id: int, heard: str, proposed: str) -> None:
+    """Take back that words were left."""
+    library.settings.keep(LEFT, drop=[[line_id, heard, proposed]])
+
+
+def learn(library: Library, before: str, after: str) -> list[tuple[str, str]]:
+    """Remember what the maker corrected in a line by hand; gives the pairs of heard and right."""
+    found = list(corrected(before, after))
+    if found:
+        turned = [[right, heard] for heard, right in found]  # who changes a word back has changed their mind
+        library.settings.keep(LEARNED, drop=turned, add=[list(one) for one in found])
+    return found
+
+
+def corrected(before: str, after: str) -> list[tuple[str, str]]:
+    """Pairs of heard and right words, up to three for up to three; dots and capitals alone teach nothing."""
+    old, new = before.split(), after.split()
+    matcher = SequenceMatcher(None, [plain(word) for word in old], [plain(word) for word in new], autojunk=False)
+    found = []
+    for kind, old_from, old_to, new_from, new_to in matcher.get_opcodes():
+        if kind != "replace" or max(old_to - old_from, new_to - new_from) > LONGEST_LEARNED:
+            continue
+        heard = " ".join(plain(word) for word in old[old_from:old_to]).strip()
+        right = " ".join(new[new_from:new_to]).strip(_OPENING + _CLOSING)
+        if heard and right and (" " in heard or len(heard) >= SHORTEST_LEARNED):
+            is_name = any(letter.isdigit() for letter in right) or right[1:] != right[1:].lower()
+            found.append((heard, right if is_name else right.lower()))
+    return found
