@@ -81,10 +81,10 @@ def gaps(times_ms: Sequence[int], start_ms: int, end_ms: int, widest_ms: int = W
 
 
 def joined(spans: Sequence[Gap]) -> list[Gap]:
-    """The same stretches, in order, those that touch made one."""
+    """The same stretches, in order, those that overlap made one."""
     found: list[Gap] = []
     for span in sorted(spans, key=lambda one: one.start_ms):
-        if found and span.start_ms <= found[-1].end_ms:
+        if found and span.start_ms < found[-1].end_ms:
             found[-1] = Gap(found[-1].start_ms, max(found[-1].end_ms, span.end_ms))
         else:
             found.append(span)
@@ -92,7 +92,10 @@ def joined(spans: Sequence[Gap]) -> list[Gap]:
 
 
 def between(path: Path, probe: Probe, spans: Sequence[Gap], skip: Skip, step_ms: int = STEP_MS) -> Iterator[Look]:
-    """Pictures inside the stretches, one every ``step_ms``; none of those that ``skip`` names are decoded."""
+    """Pictures inside the stretches, one every ``step_ms``; none of those that ``skip`` names are decoded.
+
+    The last second of a stretch is left alone: the picture at its end has been looked at.
+    """
     with open_media(path) as container:
         stream = container.streams[probe.picture_stream or 0]
         if not isinstance(stream, VideoStream) or stream.time_base is None:
@@ -112,7 +115,7 @@ def between(path: Path, probe: Probe, spans: Sequence[Gap], skip: Skip, step_ms:
                     if not is_past and look.at_ms >= last_ms + step_ms:
                         last_ms = look.at_ms
                         yield look
-                if is_past:
+                if is_past or last_ms >= span.end_ms - min(WIDEST_MS, 2 * step_ms):
                     break
 
 

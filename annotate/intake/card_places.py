@@ -60,7 +60,8 @@ def places(picture: Grey) -> list[Place]:
         small, factor = np.asarray(cv2.resize(small, half, interpolation=cv2.INTER_AREA), np.uint8), factor * 2
     kept: list[Place] = []
     for place in sorted(found, key=lambda one: -one.share):
-        if not any(_mostly_inside(place.box, other.box) for other in kept):
+        # A small code before a coarse pattern keeps its own place: at the pattern's size it could not be read.
+        if not any(_mostly_inside(place.box, other.box) and other.factor <= place.factor for other in kept):
             kept.append(place)
     return kept[:MOST_PLACES]
 
@@ -83,15 +84,17 @@ def busy(small: Grey) -> tuple[Floats, Floats]:
 
     Returns
     -------
-    step, spread : (height // 4, width // 4) float32
+    step, spread : ((height - 1) // 4, (width - 1) // 4) float32
         Grey levels per pixel, and standard deviation in grey levels; both 0..255.
     """
-    cells = max(1, small.shape[1] // CELL), max(1, small.shape[0] // CELL)
-    across = cv2.absdiff(small[:-1, 1:], small[:-1, :-1])
-    down = cv2.absdiff(small[1:, :-1], small[:-1, :-1])
-    step = np.minimum(_means(across, cells), _means(down, cells))
-    level = _means(small, cells)
-    squares = _means(np.square(small, dtype=np.uint16), cells)
+    # Whole cells only, one pixel short of the edge: averaging over whole numbers of pixels is five times as fast.
+    wide, tall = (small.shape[1] - 1) // CELL, (small.shape[0] - 1) // CELL
+    used = small[: tall * CELL, : wide * CELL]
+    across = cv2.absdiff(small[: tall * CELL, 1 : wide * CELL + 1], used)
+    down = cv2.absdiff(small[1 : tall * CELL + 1, : wide * CELL], used)
+    step = np.minimum(_means(across, (wide, tall)), _means(down, (wide, tall)))
+    level = _means(used, (wide, tall))
+    squares = _means(np.square(used, dtype=np.uint16), (wide, tall))
     return np.asarray(step, np.float32), np.sqrt(np.maximum(squares - level * level, 0))
 
 
@@ -105,7 +108,7 @@ def _in_one(small: Grey, factor: float, shape: tuple[int, ...]) -> list[Place]:
     """The places at one size."""
     step, spread = busy(small)
     share = step / np.maximum(spread, 1.0)
-    high = (step > max(LEAST_STEP, ABOVE_REST * float(np.median(step)))) & (share > LEAST_SHARE)
+    high = (step > max(LEAST_STEP, ABOVE_REST * float(np.median(step[::3, ::3])))) & (share > LEAST_SHARE)
     count, _, stats, _ = cv2.connectedComponentsWithStats(high.astype(np.uint8), connectivity=8)
     found = []
     for left, top, width, height, area in stats[1:count].tolist():
