@@ -1,4 +1,4 @@
-"""The picture that a player is sent to is the picture meant, and the one the server cuts there (case 61)."""
+"""The picture that a player is sent to is the one meant, and the one the server cuts (w3c media-and-entertainment issue 4)."""
 
 from __future__ import annotations
 

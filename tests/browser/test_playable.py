@@ -1,4 +1,4 @@
-"""A recording that a browser cannot show gets a copy that it can, and until then the page says so (case 7)."""
+"""A recording that a browser cannot show gets a copy that it can, and until then the page says so."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Recordings and lessons as files (case 58), reached by id only."""
+"""Recordings and lessons as files (werkzeug issue 1937), reached by id only."""
 
 from __future__ import annotations
 

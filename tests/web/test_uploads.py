@@ -1,4 +1,4 @@
-"""Files come in pieces, straight to the disk, and are refused in sentences (case 60)."""
+"""Files come in pieces, straight to the disk, and are refused in sentences (werkzeug issue 3003)."""
 
 from __future__ import annotations
 
@@ -136,7 +136,7 @@ def test_an_unknown_session_is_refused_before_a_byte_is_sent(client: FlaskClient
 
 
 def test_a_sparse_3_gb_file_goes_to_the_disk_in_small_reads(tmp_path: Path) -> None:
-    """Case 60: the stream of a 3 GB file is never asked for more than 1 MB at a time."""
+    """Werkzeug issue 3003: the stream of a 3 GB file is never asked for more than 1 MB at a time."""
     size = 3 * 1024 * MB
     source = tmp_path / "sparse.mp4"
     with source.open("wb") as out:
@@ -174,7 +174,7 @@ def test_one_request_beyond_its_limit_says_so(client: FlaskClient, session_id: i
 
 
 def test_a_long_text_field_fits(client: FlaskClient, app: object) -> None:
-    """Case 60: 600 kB in one field of a multipart form, which the framework's own default refuses with 413."""
+    """Werkzeug issue 3003: 600 kB in one field, which the framework's own default refuses with 413."""
     from flask import Flask, request
 
     assert isinstance(app, Flask)
