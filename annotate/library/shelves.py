@@ -241,12 +241,12 @@ class Lines(OfRecording[Line]):
         """Store recognised lines from ``from_ms`` on, in place of those there that the maker has not changed."""
         table = schema.line
         with self.library.writing() as connection:
-            mine = select(table.c.id, table.c.start_ms, table.c.end_ms, table.c.version).where(
+            mine = select(table.c.id, table.c.start_ms, table.c.end_ms, table.c.version, table.c.heard_text).where(
                 table.c.recording_id == recording_id, table.c.start_ms >= from_ms
             )
             kept = []
             for row in connection.execute(mine).all():
-                if row.version > 1:
+                if row.version > 1 or not row.heard_text:  # changed, or brought in from elsewhere
                     kept.append((row.start_ms, row.end_ms))
                     continue
                 connection.execute(delete(table).where(table.c.id == row.id))
@@ -259,6 +259,27 @@ class Lines(OfRecording[Line]):
                 values.pop("id")
                 result = connection.execute(insert(table).values(values))
                 index.refresh(connection, "line", new_id(result))
+
+    def bring(self, recording_id: int, lines: Iterable[Line]) -> tuple[list[Line], int]:
+        """Put lines in place of those that the maker has not changed, as one step of undo.
+
+        Gives the lines that were added (those that would overlap one of the maker's are left out),
+        and how many of the maker's stayed.
+        """
+        with self.library.journal.edit("brought in a transcript") as edit:
+            table = self.table
+            query = select(table).where(table.c.recording_id == recording_id).order_by(table.c.start_ms)
+            stored_lines = [codec.line_from(dict(row._mapping)) for row in edit.connection.execute(query)]
+            kept = [line for line in stored_lines if line.version > 1]
+            for line in stored_lines:
+                if line.version == 1:
+                    edit.remove(table, line.id)
+            fitting = [
+                line
+                for line in lines
+                if not any(line.start_ms < own.end_ms and own.start_ms < line.end_ms for own in kept)
+            ]
+            return [self.add_in(edit, line) for line in fitting], len(kept)
 
 
 class Tags(OfRecording[Tag]):
