@@ -9,10 +9,17 @@ from flask import Blueprint, Response, stream_template
 from web.context import library
 from web.diary_view import Diary
 from web.fields import asked
+from web.languages import LANGUAGES
 from web.reed_drawing import blade_name
 
 blueprint = Blueprint("diary", __name__)
 blueprint.add_app_template_global(blade_name)
+
+
+@blueprint.app_context_processor
+def _languages() -> dict[str, object]:
+    return {"LANGUAGES": LANGUAGES}
+
 
 FIRST_PIECE_CHARACTERS = 4_000  # the head of the page is sent, and painted, before the lines are read
 PIECE_CHARACTERS = 32_000

@@ -14,6 +14,7 @@ from annotate.vocabulary.words import GROUPS, Word
 from annotate.work.deciding import Made, would_be
 from web.diary_rows import Row, RowSound, chunks, place_cards, place_sounds, rows
 from web.diary_suggestions import shown
+from web.languages import language_name
 from web.plain import plain, plain_recording
 from web.reed_drawing import Drawing, blade_name, drawing, work_of
 from web.sound_words import summary, warnings
@@ -52,6 +53,11 @@ class Chapter:
     chunks: list[Sequence[Row]]
     lines: int
     works: list[dict[str, Any]]
+
+    @property
+    def language(self) -> str:
+        """The language of the recording in words."""
+        return language_name(self.recording.language)
 
 
 class Diary:

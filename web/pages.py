@@ -20,6 +20,7 @@ BLUEPRINTS = (
     "web.diary_api",
     "web.diary_lines",
     "web.diary_doubts",
+    "web.diary_words",
     "web.sounds",
     "web.marks",
     "web.reeds",

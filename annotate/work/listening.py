@@ -54,7 +54,7 @@ def _wishes(library: Library, recording: Recording) -> Wishes:
     reed = library.reeds.get(recording.reed_id) if recording.reed_id else None
     names = [one.name for one in library.reeds.all() if one.state != "retired"]
     hints = hint_words(reed.instrument if reed else "bassoon", names, choices.own_words)
-    return Wishes(choices.language or recording.language or None, hints)
+    return Wishes(recording.language or choices.language or None, hints)
 
 
 def _line(recording_id: int, heard: Utterance) -> Line:

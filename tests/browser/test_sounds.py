@@ -118,3 +118,29 @@ def test_a_correction_by_hand_is_offered_on_other_lines(site: Site, seeded: Seed
     expect(page.locator(".diary-doubt")).to_have_count(1)
     expect(page.locator(".diary-doubt")).to_contain_text("You wrote “B-12” for “bee twelve” before.")
     assert texts(site, seeded) == ["This is B-12.", "Now bee twelve again."]
+
+
+def test_find_and_replace_and_a_transcript_from_elsewhere(site: Site, seeded: Seeded, page: Page) -> None:
+    opened(page, site, f"/sessions/{seeded.first.id}")
+    page.get_by_text("Find and replace in the lines").click()
+    page.get_by_label("Find", exact=True).fill("rails")
+    page.get_by_label("Replace by").fill("channels")
+    page.get_by_role("button", name="Look").click()
+    expect(page.locator("[data-replace-told]")).to_have_text("Found 1 time on 1 line.")
+    page.get_by_role("button", name="Replace", exact=True).click()
+    expect(page.get_by_text("So I take a little off the channels.")).to_be_visible()
+    page.get_by_text("Words: language told by listening").click()
+    assert_accessible(page)
+    file = {"name": "lines.txt", "mimeType": "text/plain", "buffer": b"0:00.2 Quite another line.\n0:05 And its end."}
+    page.locator("[data-bring]").set_input_files([file])
+    expect(page.locator("#say")).to_contain_text("1 line that you changed stayed.")
+    expect(page.locator(".diary-text").first).to_have_text("Quite another line.")
+    page.locator("#say").get_by_role("button", name="Undo").click()
+    expect(page.locator(".diary-text").first).to_have_text("The low notes sound flat today.")
+    page.get_by_text("Words: language told by listening").click()
+    page.get_by_label("Language").select_option("German")
+    expect(page.locator("#say")).to_contain_text("The language is saved.")
+    page.get_by_role("button", name="Listen again").click()
+    expect(page.locator(".diary-work-line")).to_contain_text("Listening")
+    page.set_viewport_size({"width": 360, "height": 740})
+    assert_fits(page)

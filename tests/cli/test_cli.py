@@ -159,3 +159,14 @@ def test_private_sessions_are_asked_about_before_they_leave(
     call = benchreel("lesson", "export", "1")
     assert call.code == 130
     assert "is marked not to share" in call.out + call.err
+
+
+def test_a_transcript_comes_in_and_goes_out(benchreel: Benchreel, tmp_path: Path) -> None:
+    with_recording(benchreel)
+    file = tmp_path / "lines.srt"
+    file.write_text("1\n00:00:01,500 --> 00:00:03,000\nHeld B♭.\n", "utf-8")
+    call = benchreel("bring-lines", "1", file)
+    assert (call.code, call.out) == (0, "1 line brought in.\n")
+    assert benchreel("lines", "1").out == "0:01.5 Held B♭.\n"
+    file.write_text("no times", "utf-8")
+    assert benchreel("bring-lines", "1", file).code == 1

@@ -23,6 +23,7 @@ import { diarySounds } from '../ui/diary_sounds.js';
 import { diaryStills } from '../ui/diary_stills.js';
 import { diarySuggestions } from '../ui/diary_suggestions.js';
 import { diaryText } from '../ui/diary_text.js';
+import { diaryWords } from '../ui/diary_words.js';
 import { diaryWork } from '../ui/diary_work.js';
 import { reedButtons } from '../ui/reed_buttons.js';
 import { say } from '../ui/say.js';
@@ -258,6 +259,17 @@ function start() {
     undo: () => takeStep('undo', data.session),
   });
 
+  diaryWords(root, {
+    session: data.session,
+    async onLines(recording) {
+      refresh.tellOthers();
+      if (recording) await refresh.chapter(recording);
+      await refresh.now();
+    },
+    onWork: () => work.look(),
+    undo: () => takeStep('undo', data.session),
+  });
+
   const actions = {
     play: () => player.toggle(),
     'play-here': () => rows.active && playFrom(rows.active.recording, rows.active.start),
@@ -347,9 +359,10 @@ function start() {
     event.preventDefault();
     refresh.now();
     refresh.tellOthers();
+    work.look();
   });
 
-  diaryWork(root, data.session, async (recording, kind, changed) => {
+  const work = diaryWork(root, data.session, async (recording, kind, changed) => {
     player.reload(changed.find(({ id }) => id === recording));
     if (kind === 'listen') {
       await refresh.chapter(recording);

@@ -53,10 +53,16 @@ export function diaryEdge(rows, tagsOf, peaksOf) {
     return canvas;
   }
 
+  function forget(chunk) {
+    near.delete(chunk);
+    size.unobserve(chunk);
+    view.unobserve(chunk);
+  }
+
   function draw(chunk) {
     const section = chunk.closest('.diary-chapter');
-    const chapter = section && rows.chapters.get(Number(section.dataset.recording));
-    if (!chapter) return;
+    const chapter = section ? rows.chapters.get(Number(section.dataset.recording)) : null;
+    if (chapter?.section !== section) return forget(chunk); // its part of the page was replaced
     const canvas = canvasOf(chunk);
     const { width, height } = canvas.getBoundingClientRect();
     const scale = devicePixelRatio || 1;

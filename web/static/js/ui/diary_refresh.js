@@ -32,6 +32,13 @@ export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) 
     }
   }
 
+  /** Lines that are not on the page yet: a transcript was brought in, or its undoing was undone. */
+  async function bringNewLines(versions) {
+    const shown = new Set([...rows.chapters.values()].flatMap((chapter) => chapter.rows.map((row) => row.line)));
+    if (Object.keys(versions).every((id) => shown.has(Number(id)))) return;
+    for (const recording of rows.chapters.keys()) await chapterAnew(recording);
+  }
+
   async function chapterAnew(recording) {
     const { html } = await get(`/api/sessions/${session}/chapters/${recording}`);
     const template = document.createElement('template');
@@ -50,6 +57,7 @@ export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) 
     const marks = await get(`/api/sessions/${session}/marks`);
     for (const kind of Object.keys(ADDRESSES)) await bringCards(kind, marks[kind]);
     await bringLines(marks.line);
+    await bringNewLines(marks.line);
     warm(marks.heats);
     onNow();
   }

@@ -5,9 +5,10 @@ import { get } from '../api.js';
 const BUSY_MS = 1500;
 const IDLE_MS = 15000;
 
-/** `onDone(recordingId, kind, recordings)` is told when work ends that was under way. */
+/** `onDone(recordingId, kind, recordings)` is told when work ends that was under way; `look()` asks at once. */
 export function diaryWork(root, session, onDone) {
   const states = new Map();
+  let timer = null;
 
   function show(work) {
     for (const list of root.querySelectorAll('[data-work-of]')) {
@@ -26,11 +27,21 @@ export function diaryWork(root, session, onDone) {
     }
   }
 
+  /** The language as it is stored, which listening and undo may have changed. */
+  function showLanguages(recordings) {
+    for (const { id, language } of recordings) {
+      const select = root.querySelector(`[data-words-of="${id}"] [data-language]`);
+      if (select && select !== document.activeElement) select.value = language;
+    }
+  }
+
   async function look() {
+    clearTimeout(timer);
     let isBusy = false;
     try {
       const { work, recordings } = await get(`/api/sessions/${session}/work`);
       show(work);
+      showLanguages(recordings);
       for (const one of work) {
         const before = states.get(one.job);
         states.set(one.job, one.state);
@@ -40,7 +51,9 @@ export function diaryWork(root, session, onDone) {
     } catch {
       // The next look will tell.
     }
-    setTimeout(look, isBusy ? BUSY_MS : IDLE_MS);
+    clearTimeout(timer);
+    timer = setTimeout(look, isBusy ? BUSY_MS : IDLE_MS);
   }
   look();
+  return { look };
 }

@@ -1,0 +1,45 @@
+"""Find and replace, transcripts and the language over the pages' own addresses."""
+
+from __future__ import annotations
+
+from flask.testing import FlaskClient
+
+from annotate.library.store import Library
+from tests.browser.seed import Seeded
+
+
+def test_preview_then_replace(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    address = f"/api/sessions/{seeded.first.id}/replace"
+    looked = client.post(f"{address}/preview", json={"sought": "rails", "replacement": "channels"}).json
+    assert (looked["count"], looked["lines"], looked["message"]) == (1, 1, "Found 1 time on 1 line.")
+    assert looked["shown"][0]["after"] == "So I take a little off the channels."
+    assert client.post(address, json={"sought": "rails", "replacement": "channels"}).json["lines"] == 1
+    assert library.lines.of_recording(seeded.recording.id)[1].text == "So I take a little off the channels."
+    assert client.post(address, json={"sought": ""}).status_code == 400
+
+
+def test_a_transcript_out_and_in(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    address = f"/api/recordings/{seeded.recording.id}/transcript"
+    answer = client.get(f"{address}/text")
+    assert answer.headers["Content-Disposition"] == 'attachment; filename="bench 1.txt"'
+    assert answer.text.splitlines()[0] == "0:00.2 The low notes sound flat today."
+    text = answer.text.replace("flat", "sharp").encode()
+    brought = client.put(address, data=text, content_type="application/octet-stream")
+    assert brought.json["message"] == "3 lines brought in."
+    assert library.lines.of_recording(seeded.recording.id)[0].text == "The low notes sound sharp today."
+    assert client.get(f"{address}/vtt").text.startswith("WEBVTT\n")
+    assert "-->" in client.get(f"{address}/srt").text
+    assert client.get(f"{address}/doc").status_code == 404
+    bad = client.put(address, data=b"\x00\x01", content_type="application/octet-stream")
+    assert bad.json["error"]["message"].startswith("is not a text file")
+
+
+def test_the_language_of_a_recording(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    address = f"/api/recordings/{seeded.recording.id}"
+    assert "language told by listening" in client.get(f"/sessions/{seeded.first.id}").text
+    assert client.put(f"{address}/language", json={"language": "DE"}).status_code == 200
+    assert library.recordings.get(seeded.recording.id).language == "de"
+    assert "Words: German" in client.get(f"/sessions/{seeded.first.id}").text
+    assert client.put(f"{address}/language", json={"language": "d1"}).status_code == 400
+    job = client.post(f"{address}/listen", json={}).json["job"]
+    assert library.jobs.get(job).subject == {"recording_id": seeded.recording.id}
