@@ -1,4 +1,4 @@
-"""The picture that a player is sent to is the one meant, and the one the server cuts (w3c media-and-entertainment issue 4)."""
+"""The picture a player is sent to is the one meant, and the one the server cuts (W3C media issue 4 asks for it)."""
 
 from __future__ import annotations
 
