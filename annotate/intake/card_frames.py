@@ -19,6 +19,7 @@ from typing import Literal
 
 import av
 import numpy as np
+from av.packet import Packet
 from av.stream import Discard, Stream
 from av.video.frame import VideoFrame
 from av.video.stream import VideoStream
@@ -81,42 +82,62 @@ def gaps(times_ms: Sequence[int], start_ms: int, end_ms: int, widest_ms: int = W
 
 
 def joined(spans: Sequence[Gap]) -> list[Gap]:
-    """The same stretches, in order, those that overlap made one."""
-    found: list[Gap] = []
+    """The same stretches, in order, those that touch made one."""
+    return [Gap(run[0].start_ms, run[-1].end_ms) for run in _runs(spans)]
+
+
+def _runs(spans: Sequence[Gap]) -> list[list[Gap]]:
+    """The stretches in order, in groups that touch; what a stretch shares with the one before is cut off it."""
+    runs: list[list[Gap]] = []
     for span in sorted(spans, key=lambda one: one.start_ms):
-        if found and span.start_ms < found[-1].end_ms:
-            found[-1] = Gap(found[-1].start_ms, max(found[-1].end_ms, span.end_ms))
-        else:
-            found.append(span)
-    return found
+        end_ms = runs[-1][-1].end_ms if runs else -1
+        if span.start_ms > end_ms:
+            runs.append([span])
+        elif span.end_ms > end_ms:
+            runs[-1].append(Gap(end_ms, span.end_ms))
+    return runs
 
 
 def between(path: Path, probe: Probe, spans: Sequence[Gap], skip: Skip, step_ms: int = STEP_MS) -> Iterator[Look]:
     """Pictures inside the stretches, one every ``step_ms``; none of those that ``skip`` names are decoded.
 
-    The last second of a stretch is left alone: the picture at its end has been looked at.
+    Where stretches touch there is a key picture that has been looked at, so
+    the last of a stretch is left alone and decoding goes on at that picture.
     """
     with open_media(path) as container:
         stream = container.streams[probe.picture_stream or 0]
         if not isinstance(stream, VideoStream) or stream.time_base is None:
             return
         _prepare(stream, skip)
-        for span in joined(spans):
-            start = (Fraction(span.start_ms, 1000) + probe.origin) / stream.time_base
+        for run in _runs(spans):
+            start = (Fraction(run[0].start_ms, 1000) + probe.origin) / stream.time_base
             try:
                 container.seek(int(start), stream=stream, backward=True)
             except (av.error.FFmpegError, OSError):
                 continue
-            last_ms = span.start_ms
-            for packet in readable(container, [stream]):
-                is_past = False
-                for look in _looks(packet, stream, probe, last_ms + step_ms):
-                    is_past = look.at_ms >= span.end_ms
-                    if not is_past and look.at_ms >= last_ms + step_ms:
-                        last_ms = look.at_ms
-                        yield look
-                if is_past or last_ms >= span.end_ms - min(WIDEST_MS, 2 * step_ms):
-                    break
+            yield from _run(readable(container, [stream]), stream, probe, run, step_ms)
+
+
+def _run(
+    packets: Iterator[Packet[Stream]], stream: VideoStream, probe: Probe, run: Sequence[Gap], step_ms: int
+) -> Iterator[Look]:
+    """Pictures inside stretches that touch, from packets that begin at or before them."""
+    ahead = list(run)
+    last_ms, is_resting = run[0].start_ms, False
+    for packet in packets:
+        if is_resting and packet.size and not packet.is_keyframe:
+            continue
+        is_resting = False
+        for look in _looks(packet, stream, probe, run[0].start_ms):
+            if look.at_ms >= run[-1].end_ms:
+                return
+            if look.at_ms >= last_ms + step_ms:
+                last_ms = look.at_ms
+                yield look
+        while ahead and last_ms >= ahead[0].end_ms - 2 * step_ms:
+            last_ms, is_resting = max(last_ms, ahead.pop(0).end_ms), True
+        if not ahead:
+            return
 
 
 def _prepare(stream: VideoStream, skip: Skip) -> None:
@@ -126,8 +147,8 @@ def _prepare(stream: VideoStream, skip: Skip) -> None:
     stream.codec_context.options = dict(_STEADY)
 
 
-def _looks(packet: av.Packet[Stream], stream: VideoStream, probe: Probe, from_ms: int = 0) -> Iterator[Look]:
-    """The pictures of a packet; broken ones are passed over. Those before ``from_ms`` are decoded, not given."""
+def _looks(packet: Packet[Stream], stream: VideoStream, probe: Probe, from_ms: int = 0) -> Iterator[Look]:
+    """The pictures of a packet from ``from_ms`` on; broken ones are passed over."""
     try:
         for frame in packet.decode():
             if not isinstance(frame, VideoFrame):

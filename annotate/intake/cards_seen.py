@@ -20,7 +20,7 @@ import numpy as np
 
 from annotate.errors import Cancelled
 from annotate.intake.card_codes import Reader
-from annotate.intake.card_frames import SKIPS, WIDEST_MS, Gap, Look, between, gaps, keys
+from annotate.intake.card_frames import SKIPS, WIDEST_MS, Gap, Look, between, gaps, joined, keys
 from annotate.intake.card_places import Grey, Place, places
 from annotate.intake.fingerprint import never, nothing
 from annotate.model import Probe
@@ -150,7 +150,7 @@ class _Watch:
             one for one in self.seen if one.doubt and not any(abs(one.at_ms - at_ms) <= WIDEST_MS for at_ms in read)
         ]
         unread.sort(key=lambda one: -one.doubt)
-        return [Gap(max(0, one.at_ms - 500), min(length, one.at_ms + 500)) for one in unread[:MOST_DOUBTS]]
+        return joined([Gap(max(0, one.at_ms - 500), min(length, one.at_ms + 500)) for one in unread[:MOST_DOUBTS]])
 
 
 def merged(sightings: Iterable[tuple[int, str]]) -> list[CardSeen]:
@@ -180,4 +180,7 @@ def _between(others: dict[str, CardSeen], before: CardSeen, at_ms: int) -> bool:
 
 def _thumb(grey: Grey, place: Place) -> Grey:
     left, top, right, bottom = place.box
-    return np.asarray(cv2.resize(grey[top:bottom, left:right], THUMB, interpolation=cv2.INTER_AREA), np.uint8)
+    every = max(1, min(right - left, bottom - top) // 96)  # a large place need not be averaged from all its pixels
+    return np.asarray(
+        cv2.resize(grey[top:bottom:every, left:right:every], THUMB, interpolation=cv2.INTER_AREA), np.uint8
+    )

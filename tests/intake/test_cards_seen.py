@@ -146,4 +146,4 @@ def test_gaps_between_pictures() -> None:
     assert gaps([0, 1001, 2002], 0, 3000) == []
     assert gaps([0, 8000], 0, 8500) == [Gap(0, 8000)]
     assert gaps([], 0, 2000) == [Gap(0, 2000)]
-    assert joined([Gap(4, 9), Gap(0, 5), Gap(9, 12), Gap(20, 30)]) == [Gap(0, 9), Gap(9, 12), Gap(20, 30)]
+    assert joined([Gap(4, 9), Gap(0, 5), Gap(9, 12), Gap(20, 30), Gap(21, 22)]) == [Gap(0, 12), Gap(20, 30)]
