@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import Connection, Table, delete, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
-from annotate.errors import AlreadyThere, ChangedElsewhere, NotFound
+from annotate.errors import AlreadyThere, BadInput, ChangedElsewhere, NotFound
 from annotate.library import index, schema
 from annotate.library.codec import Row
 from annotate.library.rows import new_id, stored
@@ -153,8 +153,11 @@ class Journal:
             if found is None:
                 raise NotFound(f"There is nothing to {'undo' if undo else 'do again'}")
             rows = reversed(found.rows) if undo else found.rows
-            for row in rows:
-                _put(connection, row, "before" if undo else "after", "after" if undo else "before")
+            try:
+                for row in rows:
+                    _put(connection, row, "before" if undo else "after", "after" if undo else "before")
+            except IntegrityError as error:
+                raise _entangled(str(found.what), undo=undo) from error
             connection.execute(update(table).where(table.c.id == found.id).values(is_undone=undo))
             return str(found.what)
 
@@ -170,28 +173,45 @@ class Journal:
         connection.execute(delete(table).where(table.c.id <= new_id(result) - KEPT_EDITS))
 
 
+def _entangled(what: str, *, undo: bool) -> BadInput:
+    """The sentence for a step that the tables forbid by now."""
+    return BadInput(
+        f"“{what}” cannot be {'taken back' if undo else 'done again'}: something that came later refers to it, "
+        "or something it refers to is gone",
+        next_step="Remove or bring back the other by hand.",
+    )
+
+
 def _put(connection: Connection, row: dict[str, Any], wanted: str, expected: str) -> None:
-    """Bring one row to its ``wanted`` form, if it still is as the edit left it."""
+    """Bring one row to its ``wanted`` form, if what the edit touched still is as the edit left it."""
     table = schema.metadata.tables[row["table"]]
-    current = stored(connection, table, row["id"])
-    if _without_version(current) != _without_version(row[expected]):
+    current, target = stored(connection, table, row["id"]), row[wanted]
+    touched = _touched(row)
+    if _only(current, touched) != _only(row[expected], touched):
         raise ChangedElsewhere(
             "has been changed since",
             f"{row['table']} {row['id']}",
-            "Undo the later change first.",
+            "Remove it on its page." if target is None else "Undo the later change first.",
             theirs=current or {},
-            yours=row[wanted] or {},
+            yours=target or {},
         )
-    target = row[wanted]
     if target is None:
         connection.execute(delete(table).where(table.c.id == row["id"]))
     elif current is None:
         connection.execute(insert(table).values(target))
     else:
-        values = {**target, "version": current["version"] + 1}
+        # Only what the edit touched: the program notes its own finds in the same row (a waveform, a language).
+        values = {**{name: target[name] for name in touched}, "version": current["version"] + 1}
         connection.execute(update(table).where(table.c.id == row["id"]).values(values))
     index.refresh(connection, row["table"], row["id"])
 
 
-def _without_version(row: Row | None) -> Row | None:
-    return None if row is None else {key: value for key, value in row.items() if key != "version"}
+def _touched(row: dict[str, Any]) -> set[str]:
+    """The columns that an edit changed in a row, or all when it added or removed it; never the version."""
+    before, after = row["before"], row["after"]
+    names = set(before or after) - {"version"}
+    return names if before is None or after is None else {name for name in names if before[name] != after[name]}
+
+
+def _only(row: Row | None, names: set[str]) -> Row | None:
+    return None if row is None else {name: row[name] for name in names}

@@ -2,7 +2,8 @@
 
 Decimals are text (exact), lists and words are JSON, times are integer
 milliseconds, moments of the day are ISO 8601 in UTC. ``version`` counts the
-changes of a row.
+changes of a row. Ids are never given twice: undo, clips, readings and jobs
+know rows by their id, also when the row is gone.
 """
 
 from __future__ import annotations
@@ -39,6 +40,7 @@ reed = Table(
     Column("note", Text, nullable=False),
     _version(),
     UniqueConstraint("name", name="one_reed_a_name"),
+    sqlite_autoincrement=True,
 )
 
 session = Table(
@@ -53,6 +55,7 @@ session = Table(
     Column("note", Text, nullable=False),
     Column("sharing", Text, nullable=False),
     _version(),
+    sqlite_autoincrement=True,
 )
 
 recording = Table(
@@ -74,6 +77,7 @@ recording = Table(
     Column("language", Text, nullable=False),
     _version(),
     UniqueConstraint("fingerprint", name="one_recording_a_file"),
+    sqlite_autoincrement=True,
 )
 
 line = Table(
@@ -87,6 +91,7 @@ line = Table(
     Column("heard_text", Text, nullable=False),
     _version(),
     Index("line_by_time", "recording_id", "start_ms"),
+    sqlite_autoincrement=True,
 )
 
 sound = Table(
@@ -99,6 +104,7 @@ sound = Table(
     Column("confidence", Float, nullable=False),
     Column("measures", JSON, nullable=False),
     Index("sound_by_time", "recording_id", "start_ms"),
+    sqlite_autoincrement=True,
 )
 
 tag = Table(
@@ -117,6 +123,7 @@ tag = Table(
     _version(),
     Index("tag_by_time", "recording_id", "start_ms"),
     Index("tag_by_reed", "reed_id"),
+    sqlite_autoincrement=True,
 )
 
 reading = Table(
@@ -141,6 +148,7 @@ reading = Table(
     Column("note", Text, nullable=False),
     _version(),
     Index("reading_by_reed", "reed_id"),
+    sqlite_autoincrement=True,
 )
 
 correction = Table(
@@ -152,6 +160,7 @@ correction = Table(
     Column("said", Text, nullable=False),
     Column("right", Text, nullable=False),
     _version(),
+    sqlite_autoincrement=True,
 )
 
 suggestion = Table(
@@ -168,6 +177,7 @@ suggestion = Table(
     Column("state", Text, nullable=False),
     _version(),
     Index("suggestion_by_time", "recording_id", "start_ms"),
+    sqlite_autoincrement=True,
 )
 
 plan = Table(
@@ -181,6 +191,7 @@ plan = Table(
     Column("is_done", Boolean, nullable=False),
     _version(),
     Index("plan_by_reed", "reed_id"),
+    sqlite_autoincrement=True,
 )
 
 mark = Table(
@@ -198,6 +209,7 @@ mark = Table(
     Column("tag_id", Integer),
     _version(),
     Index("mark_by_time", "made_at"),
+    sqlite_autoincrement=True,
 )
 
 lesson = Table(
@@ -213,6 +225,7 @@ lesson = Table(
     Column("clips", JSON, nullable=False),
     Column("has_title_cards", Boolean, nullable=False),
     _version(),
+    sqlite_autoincrement=True,
 )
 
 job = Table(
@@ -235,6 +248,7 @@ job = Table(
     Column("heartbeat_at", Float, nullable=False),
     Column("owner", Text, nullable=False),
     Index("job_by_state", "state", "id"),
+    sqlite_autoincrement=True,
 )
 
 edit = Table(
@@ -247,6 +261,7 @@ edit = Table(
     Column("is_undone", Boolean, nullable=False),
     Column("made_at", Text, nullable=False),
     Index("edit_by_session", "session_id", "id"),
+    sqlite_autoincrement=True,
 )
 
 setting = Table("setting", metadata, Column("name", Text, primary_key=True), Column("value", JSON, nullable=False))

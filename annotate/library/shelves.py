@@ -237,20 +237,21 @@ class Lines(OfRecording[Line]):
     table = schema.line
     from_row = staticmethod(codec.line_from)
 
-    def hear(self, recording_id: int, lines: Iterable[Line], *, from_ms: int = 0) -> None:
-        """Store recognised lines from ``from_ms`` on, in place of those there that the maker has not changed."""
+    def hear(self, recording_id: int, lines: Iterable[Line], *, from_ms: int = 0, until_ms: int | None = None) -> None:
+        """Store recognised lines of ``[from_ms, until_ms)``, in place of those that begin there and are not changed.
+
+        None is the end of the recording. What lies later stays until it is heard again: work may stop half-way.
+        """
         table = schema.line
         with self.library.writing() as connection:
-            mine = select(table.c.id, table.c.start_ms, table.c.end_ms, table.c.version, table.c.heard_text).where(
-                table.c.recording_id == recording_id, table.c.start_ms >= from_ms
-            )
+            there = select(table.c.id, table.c.start_ms, table.c.end_ms, table.c.version, table.c.heard_text)
             kept = []
-            for row in connection.execute(mine).all():
+            for row in connection.execute(there.where(table.c.recording_id == recording_id)).all():
                 if row.version > 1 or not row.heard_text:  # changed, or brought in from elsewhere
                     kept.append((row.start_ms, row.end_ms))
-                    continue
-                connection.execute(delete(table).where(table.c.id == row.id))
-                index.refresh(connection, "line", row.id)
+                elif from_ms <= row.start_ms and (until_ms is None or row.start_ms < until_ms):
+                    connection.execute(delete(table).where(table.c.id == row.id))
+                    index.refresh(connection, "line", row.id)
             for line in lines:
                 if any(line.start_ms < end and start < line.end_ms for start, end in kept):
                     continue

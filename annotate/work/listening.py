@@ -42,7 +42,8 @@ def _write_down(
     watch = Watch(lambda done: report.progress(0.2 + 0.8 * done), report.cancelled)
     wishes = _wishes(library, recording)
     for done in words(samples, sounds, wishes, start_ms, watch, lambda text: report.progress(0.2, text)):
-        library.lines.hear(recording.id, [_line(recording.id, one) for one in done.utterances], from_ms=done.start_ms)
+        lines = [_line(recording.id, one) for one in done.utterances]
+        library.lines.hear(recording.id, lines, from_ms=done.start_ms, until_ms=done.end_ms)
         report.remember({DONE_UNTIL: str(done.end_ms)})
         if done.language:
             library.recordings.note_made(recording.id, language=done.language)

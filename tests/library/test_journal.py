@@ -132,3 +132,62 @@ def test_listening_again_keeps_what_the_maker_changed(library: Library) -> None:
     lines = library.lines.of_recording(recording.id)
     assert [line.text for line in lines] == ["the reed is flat", "three"]
     assert lines[0].heard_text == "the read is flat"
+
+
+def test_an_id_is_never_given_twice(library: Library) -> None:
+    one, two = a_recording(library, "a"), a_recording(library, "b")
+    tag = a_tag(library, one)
+    reading = library.readings.add(Reading("tip_opening", Decimal("1.6"), "mm", tag_id=tag.id))
+    library.tags.remove(tag.id)
+    other = a_tag(library, two)
+    assert other.id == tag.id + 1
+    library.journal.undo(one.session_id)
+    assert library.tags.get(tag.id).recording_id == one.id
+    changed = library.readings.change(replace(reading, note="wet"))
+    assert (changed.tag_id, changed.recording_id) == (tag.id, one.id)
+
+
+def test_a_removed_lesson_leaves_no_work_to_a_new_one(library: Library) -> None:
+    recording = a_recording(library)
+    gone = library.lessons.add(Lesson("One", clips=(Clip(recording.id, 0, 1000),)))
+    library.jobs.put("export", {"lesson_id": gone.id})
+    library.lessons.remove(gone.id)
+    fresh = library.lessons.add(Lesson("Two", clips=(Clip(recording.id, 0, 1000),)))
+    assert [job for job in library.jobs.all() if job.subject == {"lesson_id": fresh.id}] == []
+
+
+def test_undo_leaves_alone_what_the_program_noted_meanwhile(library: Library) -> None:
+    recording, reed = a_recording(library), library.reeds.add(Reed("B-14"))
+    library.recordings.change(replace(recording, reed_id=reed.id))
+    library.recordings.note_made(recording.id, peaks_path="peaks/a.peaks", language="en")
+    assert library.journal.undo(recording.session_id) == "changed a recording"
+    after = library.recordings.get(recording.id)
+    assert (after.reed_id, after.peaks_path, after.language) == (None, "peaks/a.peaks", "en")
+    library.journal.redo(recording.session_id)
+    assert library.recordings.get(recording.id).reed_id == reed.id
+
+
+def test_an_undo_that_the_tables_forbid_is_said_and_changes_nothing(library: Library) -> None:
+    recording, reed = a_recording(library), library.reeds.add(Reed("B-14"))
+    tag = a_tag(library, recording, reed_id=reed.id)
+    library.tags.remove(tag.id)
+    library.reeds.remove(reed.id)
+    with pytest.raises(BadInput, match="“removed a tag” cannot be taken back"):
+        library.journal.undo(recording.session_id)
+    assert library.tags.all() == []
+    assert library.check() == []
+
+
+def test_adding_a_recording_cannot_be_taken_back_once_it_was_heard(library: Library) -> None:
+    recording = a_recording(library)
+    library.lines.hear(recording.id, [a_line(recording, 0, "Left channel")])
+    with pytest.raises(BadInput, match="“added a recording” cannot be taken back"):
+        library.journal.undo(recording.session_id)
+    assert library.recordings.get(recording.id) == recording
+
+
+def test_what_is_not_heard_again_yet_stays(library: Library) -> None:
+    recording = a_recording(library)
+    library.lines.hear(recording.id, [a_line(recording, at, f"old {at}") for at in (0, 20_000, 40_000)])
+    library.lines.hear(recording.id, [a_line(recording, 500, "new")], from_ms=0, until_ms=20_000)
+    assert [line.text for line in library.lines.of_recording(recording.id)] == ["new", "old 20000", "old 40000"]

@@ -1,17 +1,16 @@
 CREATE TABLE edit (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     session_id INTEGER,
     what TEXT NOT NULL,
     rows JSON NOT NULL,
     is_undone BOOLEAN NOT NULL,
-    made_at TEXT NOT NULL,
-    PRIMARY KEY (id)
+    made_at TEXT NOT NULL
 );
 
 CREATE INDEX edit_by_session ON edit (session_id, id);
 
 CREATE TABLE job (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     kind TEXT NOT NULL,
     subject JSON NOT NULL,
     state TEXT NOT NULL,
@@ -26,14 +25,13 @@ CREATE TABLE job (
     finished_at TEXT NOT NULL,
     cancel_wanted BOOLEAN NOT NULL,
     heartbeat_at FLOAT NOT NULL,
-    owner TEXT NOT NULL,
-    PRIMARY KEY (id)
+    owner TEXT NOT NULL
 );
 
 CREATE INDEX job_by_state ON job (state, id);
 
 CREATE TABLE lesson (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     title TEXT NOT NULL,
     goal TEXT NOT NULL,
     audience TEXT NOT NULL,
@@ -42,8 +40,7 @@ CREATE TABLE lesson (
     note TEXT NOT NULL,
     clips JSON NOT NULL,
     has_title_cards BOOLEAN NOT NULL,
-    version INTEGER NOT NULL,
-    PRIMARY KEY (id)
+    version INTEGER NOT NULL
 );
 
 CREATE TABLE moment (
@@ -61,19 +58,18 @@ CREATE TABLE moment (
 );
 
 CREATE TABLE reed (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     name TEXT NOT NULL,
     instrument TEXT NOT NULL,
     state TEXT NOT NULL,
     made_on TEXT,
     note TEXT NOT NULL,
     version INTEGER NOT NULL,
-    PRIMARY KEY (id),
     CONSTRAINT one_reed_a_name UNIQUE (name)
 );
 
 CREATE TABLE session (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     date TEXT NOT NULL,
     title TEXT NOT NULL,
     place TEXT NOT NULL,
@@ -81,8 +77,7 @@ CREATE TABLE session (
     humidity_percent TEXT,
     note TEXT NOT NULL,
     sharing TEXT NOT NULL,
-    version INTEGER NOT NULL,
-    PRIMARY KEY (id)
+    version INTEGER NOT NULL
 );
 
 CREATE TABLE setting (
@@ -92,7 +87,7 @@ CREATE TABLE setting (
 );
 
 CREATE TABLE mark (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     made_at TEXT NOT NULL,
     step TEXT NOT NULL,
     zones JSON NOT NULL,
@@ -103,7 +98,6 @@ CREATE TABLE mark (
     session_id INTEGER,
     tag_id INTEGER,
     version INTEGER NOT NULL,
-    PRIMARY KEY (id),
     FOREIGN KEY(reed_id) REFERENCES reed (id),
     FOREIGN KEY(session_id) REFERENCES session (id)
 );
@@ -111,7 +105,7 @@ CREATE TABLE mark (
 CREATE INDEX mark_by_time ON mark (made_at);
 
 CREATE TABLE recording (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     session_id INTEGER NOT NULL,
     position INTEGER NOT NULL,
     name TEXT NOT NULL,
@@ -126,26 +120,24 @@ CREATE TABLE recording (
     sheet_path TEXT,
     language TEXT NOT NULL,
     version INTEGER NOT NULL,
-    PRIMARY KEY (id),
     CONSTRAINT one_recording_a_file UNIQUE (fingerprint),
     FOREIGN KEY(session_id) REFERENCES session (id),
     FOREIGN KEY(reed_id) REFERENCES reed (id)
 );
 
 CREATE TABLE correction (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     recording_id INTEGER NOT NULL,
     start_ms INTEGER NOT NULL,
     end_ms INTEGER NOT NULL,
     said TEXT NOT NULL,
     "right" TEXT NOT NULL,
     version INTEGER NOT NULL,
-    PRIMARY KEY (id),
     FOREIGN KEY(recording_id) REFERENCES recording (id)
 );
 
 CREATE TABLE line (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     recording_id INTEGER NOT NULL,
     start_ms INTEGER NOT NULL,
     end_ms INTEGER NOT NULL,
@@ -153,7 +145,6 @@ CREATE TABLE line (
     words JSON NOT NULL,
     heard_text TEXT NOT NULL,
     version INTEGER NOT NULL,
-    PRIMARY KEY (id),
     FOREIGN KEY(recording_id) REFERENCES recording (id)
 );
 
@@ -175,7 +166,7 @@ CREATE TABLE "plan" (
 CREATE INDEX plan_by_reed ON "plan" (reed_id);
 
 CREATE TABLE reading (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     quantity TEXT NOT NULL,
     value TEXT NOT NULL,
     unit TEXT NOT NULL,
@@ -193,7 +184,6 @@ CREATE TABLE reading (
     taken_on TEXT,
     note TEXT NOT NULL,
     version INTEGER NOT NULL,
-    PRIMARY KEY (id),
     FOREIGN KEY(reed_id) REFERENCES reed (id),
     FOREIGN KEY(recording_id) REFERENCES recording (id)
 );
@@ -201,21 +191,20 @@ CREATE TABLE reading (
 CREATE INDEX reading_by_reed ON reading (reed_id);
 
 CREATE TABLE sound (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     recording_id INTEGER NOT NULL,
     start_ms INTEGER NOT NULL,
     end_ms INTEGER NOT NULL,
     kind TEXT NOT NULL,
     confidence FLOAT NOT NULL,
     measures JSON NOT NULL,
-    PRIMARY KEY (id),
     FOREIGN KEY(recording_id) REFERENCES recording (id)
 );
 
 CREATE INDEX sound_by_time ON sound (recording_id, start_ms);
 
 CREATE TABLE suggestion (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     recording_id INTEGER NOT NULL,
     start_ms INTEGER NOT NULL,
     end_ms INTEGER NOT NULL,
@@ -226,14 +215,13 @@ CREATE TABLE suggestion (
     confidence FLOAT NOT NULL,
     state TEXT NOT NULL,
     version INTEGER NOT NULL,
-    PRIMARY KEY (id),
     FOREIGN KEY(recording_id) REFERENCES recording (id)
 );
 
 CREATE INDEX suggestion_by_time ON suggestion (recording_id, start_ms);
 
 CREATE TABLE tag (
-    id INTEGER NOT NULL,
+    id INTEGER PRIMARY KEY AUTOINCREMENT NOT NULL,
     recording_id INTEGER NOT NULL,
     start_ms INTEGER NOT NULL,
     end_ms INTEGER NOT NULL,
@@ -245,7 +233,6 @@ CREATE TABLE tag (
     symptoms JSON NOT NULL,
     note TEXT NOT NULL,
     version INTEGER NOT NULL,
-    PRIMARY KEY (id),
     FOREIGN KEY(recording_id) REFERENCES recording (id),
     FOREIGN KEY(reed_id) REFERENCES reed (id)
 );
