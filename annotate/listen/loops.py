@@ -24,6 +24,8 @@ LEAST_MS_PER_WORD = 50
 COPIES_OF_ONE = 8
 COPIES_OF_MANY = 4
 BREATH_MS = 250
+# Nobody says this many words twice by chance.
+COPIED_RUN = 6
 
 
 def _plain(text: str) -> str:
@@ -38,6 +40,13 @@ def squeezed_out(words: Sequence[Word]) -> list[Word]:
 def is_suspect(words: Sequence[Word]) -> bool:
     """Whether there is a loop of either kind, so that a second pass is worth its time."""
     return len(_walk(words, lambda one, run: _is_squeezed(one, run) or _is_many(one, run))) < len(words)
+
+
+def has_copies(words: Sequence[Word]) -> bool:
+    """Whether a run of several words stands more than once: where a sentence was said twice a copy may be lost."""
+    plain = [_plain(word.text) for word in words]
+    runs = [tuple(plain[at : at + COPIED_RUN]) for at in range(len(plain) - COPIED_RUN + 1)]
+    return len(set(runs)) < len(runs)
 
 
 def _walk(words: Sequence[Word], is_loop: Callable[[Sequence[Word], int], bool]) -> list[Word]:

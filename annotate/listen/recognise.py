@@ -3,7 +3,7 @@
 The sound is taken part by part (about five minutes, ended in a pause), so that
 memory stays bounded, finished parts can be stored, and a run that was killed
 goes on from the last stored part's ``end_ms``. In each part the voice detector
-finds the speech, which is packed into 28 s pieces and recognised in batches;
+finds the speech, which is packed into 30 s pieces and recognised in batches;
 what a batch lost or looped on is recognised again by itself.
 
 Conventions: float32 mono at 16 kHz; times in integer ms on the clock whose zero
@@ -36,7 +36,7 @@ from annotate.listen.heard import (
     unlooped,
 )
 from annotate.listen.line_cut import Spelled, Utterance, cut_lines
-from annotate.listen.loops import is_suspect
+from annotate.listen.loops import has_copies, is_suspect
 from annotate.listen.parts import in_parts
 from annotate.listen.recognition import Part, Recognition, Watch, Wishes
 from annotate.listen.voiced import RATE_HZ, Piece, Samples, Stretch, pack, voiced
@@ -154,8 +154,14 @@ class Recogniser:
         for samples, at_ms, stretches in in_parts(blocks, start_ms, wishes.spans):
             yield run.part(samples, at_ms, stretches)
 
-    def _passes(self, pieces: Sequence[Piece], language: str, wishes: Wishes) -> Iterator[Pass]:
-        """One pass over each piece, in batches of even size."""
+    def _passes(
+        self, pieces: Sequence[Piece], language: str, wishes: Wishes, has_times: bool = False
+    ) -> Iterator[Pass]:
+        """One pass over each piece, in batches of even size.
+
+        With ``has_times`` the recogniser also writes sentence times: slower,
+        but then it leaves out no sentence that was said twice.
+        """
         if not pieces:
             return
         edges = np.cumsum([0, *(len(piece.samples) for piece in pieces)])
@@ -171,8 +177,7 @@ class Recogniser:
             batch_size=-(-len(pieces) // batches),
             beam_size=wishes.beams,
             hotwords=_as_hint(wishes.hints) or None,
-            # Without time stamps a batch leaves out sentences that are said twice.
-            without_timestamps=False,
+            without_timestamps=not has_times,
         )
         starts = [round(edge / RATE_HZ * 100) - 1 for edge in edges[1:]]
         for number, found in groupby(segments, key=lambda segment: bisect_right(starts, segment.seek)):
@@ -266,6 +271,9 @@ class _Run:
         """The words of a pass that can be believed: loops mended, words over noise dropped."""
         if is_suspect([as_word(one) for one in done.words]):
             done = self.recogniser._again(done.piece, self.language)
+        elif has_copies([as_word(one) for one in done.words]):
+            (careful,) = self.recogniser._passes([done.piece], self.language, self.wishes, has_times=True)
+            done = careful if len(careful.words) > len(done.words) else done
         words = unlooped(done.words)
         if done.no_speech > NO_SPEECH and done.log_probability < POOR_LOG_PROBABILITY:
             return []
@@ -273,7 +281,8 @@ class _Run:
 
 
 def _as_hint(hints: Sequence[str]) -> str:
-    return ", ".join(hints)
+    """Hints as a sentence: after a bare list the recogniser writes lists too, without capitals and full stops."""
+    return f"On the bench today: {', '.join(hints)}." if hints else ""
 
 
 def _timed(heard: Sequence[Heard], at_ms: int, limit_ms: int) -> list[Spelled]:

@@ -30,14 +30,14 @@ PAUSE_MS = 400
 ROOM_MS = 400
 # A spoken "A" lasts about 100 ms; the detector moves in steps of 32 ms.
 SHORTEST_MS = 90
-# Below the recogniser's 30 s, with room for rounding.
-PIECE_SECONDS = 28
+# What the recogniser hears at a time.
+PIECE_SECONDS = 30
 # Stretches nearer than this are packed with the true sound between them.
 NEAR_MS = 600
 
 
 def voiced(samples: Samples) -> list[Stretch]:
-    """Stretches in which the voice detector hears speech, each at most 28 s long."""
+    """Stretches in which the voice detector hears speech, each at most 30 s long."""
     from faster_whisper.vad import VadOptions, get_speech_timestamps
 
     if len(samples) < RATE_HZ * SHORTEST_MS // 1000:

@@ -23,6 +23,9 @@ OVER_FLOOR_DB = 6.0
 # A start is moved only when the pause before it is longer than a stop's closure.
 LEAST_PAUSE_MS = 60
 SHORTEST_MS = 20
+LONGEST_INSIDE_MS = 300
+# A word in a pause belongs to what follows it, if that is no further away.
+LONGEST_MOVE_MS = 1_500
 
 
 def levels_db(samples: NDArray[np.float32], rate_hz: int = 16_000) -> NDArray[np.float64]:
@@ -47,17 +50,33 @@ def moved_to_sound(words: Sequence[Word], levels: NDArray[np.float64]) -> list[W
     if not len(levels):
         return list(words)
     floor = float(np.percentile(levels, 10)) + OVER_FLOOR_DB
-    return [_cut(word, levels, floor) for word in words]
+    out: list[Word] = []
+    for word in reversed(words):
+        cut = _cut(word, levels, floor)
+        out.append(cut or _up_to(word, out[-1].start_ms if out else None))
+    return out[::-1]
 
 
-def _cut(word: Word, levels: NDArray[np.float64], floor: float) -> Word:
+def _up_to(word: Word, next_ms: int | None) -> Word:
+    """A word that was put wholly into a pause, moved up to the word after it, where there is one near."""
+    if next_ms is None or not 0 < next_ms - word.end_ms <= LONGEST_MOVE_MS:
+        return word
+    length = max(word.end_ms - word.start_ms, LEAST_PAUSE_MS)
+    return replace(word, start_ms=max(next_ms - length, word.start_ms), end_ms=next_ms)
+
+
+def _cut(word: Word, levels: NDArray[np.float64], floor: float) -> Word | None:
+    """The word without the pause before and after it; None if it does not sound at all."""
     first, last = word.start_ms // FRAME_MS, -(-word.end_ms // FRAME_MS)
     own = levels[first:last]
     if not len(own):
         return word
     loud = np.flatnonzero(own >= max(floor, float(own.max()) - QUIET_BELOW_PEAK_DB))
     if not len(loud):
-        return word
+        return None
+    # A word has no long pause inside: of two sounding sides the longer one is the word.
+    sides = np.split(loud, np.flatnonzero(np.diff(loud) * FRAME_MS > LONGEST_INSIDE_MS) + 1)
+    loud = max(sides, key=len)
     lead = (first + int(loud[0])) * FRAME_MS - word.start_ms
     tail = word.end_ms - (first + int(loud[-1]) + 1) * FRAME_MS
     start = word.start_ms + (lead if lead >= LEAST_PAUSE_MS else 0)

@@ -56,6 +56,22 @@ def test_a_word_begins_where_it_sounds() -> None:
     assert moved_to_sound([Word(0, 200, "crow")], np.zeros(0)) == [Word(0, 200, "crow")]
 
 
+def test_a_word_with_a_pause_inside_is_its_longer_side() -> None:
+    """The end of the word before, a pause, and then the word itself."""
+    levels = np.full(120, -70.0)
+    levels[:5] = -20
+    levels[80:100] = -20
+    assert moved_to_sound([Word(0, 1000, "Now")], levels) == [Word(800, 1000, "Now")]
+
+
+def test_a_word_put_into_a_pause_goes_to_what_follows() -> None:
+    levels = np.full(100, -70.0)
+    levels[50:80] = -20
+    words = [Word(100, 300, "Now"), Word(650, 790, "I")]
+    assert moved_to_sound(words, levels) == [Word(450, 650, "Now"), Word(650, 790, "I")]
+    assert moved_to_sound([Word(100, 300, "Now")], levels) == [Word(100, 300, "Now")]
+
+
 def test_times_are_in_order_inside_and_never_empty() -> None:
     given = [Word(0, 0, "a"), Word(0, 500, "b"), Word(400, 600, "c"), Word(990, 1300, "d"), Word(1300, 1300, "e")]
     assert [(word.start_ms, word.end_ms) for word in in_order(given, 1000)] == [

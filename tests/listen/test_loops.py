@@ -1,6 +1,6 @@
 """Copies that take no time go, what people repeat stays, text after a loop stays."""
 
-from annotate.listen.loops import is_suspect, squeezed_out
+from annotate.listen.loops import has_copies, is_suspect, squeezed_out
 from annotate.model import Word
 
 
@@ -41,3 +41,8 @@ def test_many_copies_in_one_breath_are_a_suspicion_only() -> None:
 def test_no_words() -> None:
     assert squeezed_out([]) == []
     assert not is_suspect([])
+
+
+def test_a_sentence_said_twice_is_noticed() -> None:
+    assert has_copies(spoken("now a little off the left wing so now a little off the left wing"))
+    assert not has_copies(spoken("a little off the left wing and a little off the right wing"))
