@@ -214,6 +214,15 @@ class Sound:
 
 
 @dataclass(frozen=True)
+class CardShown:
+    """A reed's card in the picture: the reed of that ``name`` is in hand from then on, until another is shown."""
+
+    start_ms: int
+    end_ms: int
+    name: str
+
+
+@dataclass(frozen=True)
 class Tag:
     """The maker's statement: what was done where, on which reed, in a time range."""
 

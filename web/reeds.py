@@ -6,9 +6,10 @@ from collections import Counter, defaultdict
 from dataclasses import dataclass, field
 from datetime import date
 
-from flask import Blueprint, render_template
+from flask import Blueprint, Response, render_template
 
 from annotate.errors import BadInput
+from annotate.formats import card_sheet
 from annotate.measure.tuning import shown
 from annotate.measure.units import QUANTITIES, convert, quantity
 from annotate.model import REED_STATES, Correction, Reading, Recording, Reed, Session, Tag
@@ -103,6 +104,15 @@ class Series:
     label: str
     readings: list[Reading]
     chart: Chart | None
+
+
+@blueprint.get("/reeds/cards.pdf")
+def cards() -> Response:
+    """A sheet of cards of all reeds that are not retired, to be printed and shown to the camera."""
+    paper: card_sheet.Paper = "letter" if asked().text("paper") == "letter" else "a4"
+    reeds = [reed for reed in library().reeds.all() if reed.state != "retired"]
+    sheet = card_sheet.write([card_sheet.Card(reed.name, reed.instrument) for reed in reeds], paper)
+    return Response(sheet, mimetype="application/pdf")
 
 
 @blueprint.get("/reeds/<int:reed_id>")

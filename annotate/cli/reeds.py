@@ -9,6 +9,7 @@ from typing import Any
 import click
 
 from annotate.cli.common import command, opened, plain, show
+from annotate.formats import card_sheet
 from annotate.measure import units
 from annotate.model import REED_STATES, Reed
 from annotate.timecode import clock
@@ -63,6 +64,21 @@ def register(cli: click.Group) -> None:
                 replace(old, **{key: value for key, value in given.items() if value is not None})
             )
         show(as_json, made, f"Reed {made.name} is {made.state}.")
+
+    @command(cli, "cards")
+    @click.argument("names", nargs=-1)
+    @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
+    @click.option("--out", type=click.Path(path_type=Path), default=Path("reed-cards.pdf"), show_default=True)
+    def cards(folder: Path, as_json: bool, names: tuple[str, ...], paper: card_sheet.Paper, out: Path) -> None:
+        """Print a sheet of reed cards (PDF): of the reeds named, or of all that are not retired."""
+        with opened(folder) as library:
+            found = [library.reeds.by_name(name) for name in names]
+            found = found or [one for one in library.reeds.all() if one.state != "retired"]
+        sheet = card_sheet.write([card_sheet.Card(one.name, one.instrument) for one in found], paper)
+        part = out.with_name(out.name + ".part")
+        part.write_bytes(sheet)
+        part.replace(out)
+        show(as_json, {"cards": [one.name for one in found], "file": out}, f"{len(found)} cards are in {out}.")
 
     @command(reed, "show")
     @click.argument("name")

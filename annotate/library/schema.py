@@ -107,6 +107,16 @@ sound = Table(
     sqlite_autoincrement=True,
 )
 
+card = Table(
+    "card",
+    metadata,
+    _id(),
+    _of_recording(),
+    *_range(),
+    Column("name", Text, nullable=False),
+    Index("card_by_time", "recording_id", "start_ms"),
+)
+
 tag = Table(
     "tag",
     metadata,

@@ -15,6 +15,7 @@ from annotate.library.codec import Row
 from annotate.library.rows import new_id, stored
 from annotate.measure.units import check_reading
 from annotate.model import (
+    CardShown,
     Correction,
     Lesson,
     Line,
@@ -159,6 +160,22 @@ class Recordings(Shelf[Recording]):
         with self.library.reading() as connection:
             return [Sound(r.start_ms, r.end_ms, r.kind, r.confidence) for r in connection.execute(query)]
 
+    def cards(self, recording_id: int) -> list[CardShown]:
+        """The reed cards seen in a recording, in order."""
+        table = schema.card
+        query = select(table).where(table.c.recording_id == recording_id).order_by(table.c.start_ms)
+        with self.library.reading() as connection:
+            return [CardShown(row.start_ms, row.end_ms, row.name) for row in connection.execute(query)]
+
+    def see_cards(self, recording_id: int, cards: Iterable[CardShown]) -> None:
+        """Replace the cards seen in a recording."""
+        table = schema.card
+        with self.library.writing() as connection:
+            connection.execute(delete(table).where(table.c.recording_id == recording_id))
+            for card in cards:
+                row = {"start_ms": card.start_ms, "end_ms": card.end_ms, "name": card.name}
+                connection.execute(insert(table).values(recording_id=recording_id, **row))
+
     def measures(self, recording_id: int) -> list[dict[str, Any]]:
         """Sounds with what was measured in them (``measures``: notes or a crow), in order."""
         table = schema.sound
@@ -222,6 +239,19 @@ def _recording(connection: Connection, recording_id: int) -> Recording:
     if found is None:
         raise NotFound(f"There is no recording {recording_id} in the library")
     return codec.recording_from(found)
+
+
+def _reed_in_hand(connection: Connection, recording: Recording, at_ms: int) -> int | None:
+    """The reed whose card was shown last before a moment, else the one the recording was added for."""
+    table, reed = schema.card, schema.reed
+    query = (
+        select(reed.c.id)
+        .join(table, table.c.name == reed.c.name)
+        .where(table.c.recording_id == recording.id, table.c.start_ms <= at_ms)
+        .order_by(table.c.start_ms.desc())
+    )
+    found = connection.execute(query).scalar()
+    return recording.reed_id if found is None else int(found)
 
 
 def _reed(connection: Connection, reed_id: int | None) -> Reed | None:
@@ -290,7 +320,7 @@ class Tags(OfRecording[Tag]):
     def check(self, connection: Connection, value: Tag) -> Tag:
         recording = _recording(connection, value.recording_id)
         check_range(value.start_ms, value.end_ms, recording.duration_ms)
-        reed = _reed(connection, value.reed_id or recording.reed_id)
+        reed = _reed(connection, value.reed_id or _reed_in_hand(connection, recording, value.end_ms))
         words = vocabulary(reed.instrument if reed else "bassoon")
         words.check("steps", value.step)
         words.check("zones", value.zones)

@@ -50,10 +50,10 @@ LOCK_WAIT_S = 30.0  # longest a writer waits for another one; a write takes mill
 class Library:
     """An open library. Use it with ``with``; it may be shared between threads."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, lock_wait_s: float = LOCK_WAIT_S) -> None:
         self.folder = folder
         self._engine = create_engine(
-            f"sqlite:///{(folder / FILE_NAME).as_posix()}", connect_args={"timeout": LOCK_WAIT_S}, pool_size=8
+            f"sqlite:///{(folder / FILE_NAME).as_posix()}", connect_args={"timeout": lock_wait_s}, pool_size=8
         )
         event.listen(self._engine, "connect", _prepare_connection)
         event.listen(self._engine, "begin", _begin)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import subprocess
 import sys
@@ -10,13 +11,16 @@ import time
 import uuid
 from collections.abc import Callable, Sequence
 
-from annotate.errors import ToolFailed
+from annotate.errors import BenchreelError, ToolFailed
 from annotate.library import Library
 from annotate.model import Job
+
+log = logging.getLogger(__name__)
 
 LANES = (("listen",), ("prepare", "export"))  # what may run side by side; each lane runs one job at a time
 POLL_S = 0.3  # how often the queue is looked at
 GRACE_S = 20.0  # how long a job may take to stop when the program closes
+TROUBLE_S = 2.0  # pause after the library could not be written (a full disk, another writer) or no process started
 
 
 class Engine:
@@ -50,13 +54,21 @@ class Engine:
 
     def _lane(self, kinds: Sequence[str]) -> None:
         while not self._stopping.is_set():
-            self._library.jobs.take_up_lost()
-            owner = f"{os.getpid()}-{uuid.uuid4().hex[:8]}"
-            job = self._library.jobs.claim(owner, kinds)
-            if job is None:
-                self._stopping.wait(POLL_S)
-            else:
-                self._run(job, owner)
+            try:
+                pause_s = 0.0 if self._one(kinds) else POLL_S
+            except (BenchreelError, OSError) as error:  # a lane that ended here would leave all later work waiting
+                log.warning("the work could not go on, and is looked at again: %s", error)
+                pause_s = TROUBLE_S
+            self._stopping.wait(pause_s)
+
+    def _one(self, kinds: Sequence[str]) -> bool:
+        """Take the next job and run it; False when none waits."""
+        self._library.jobs.take_up_lost()
+        owner = f"{os.getpid()}-{uuid.uuid4().hex[:8]}"
+        job = self._library.jobs.claim(owner, kinds)
+        if job is not None:
+            self._run(job, owner)
+        return job is not None
 
     def _run(self, job: Job, owner: str) -> None:
         command = [sys.executable, "-m", "annotate.work.child", str(self._library.folder), str(job.id), owner]

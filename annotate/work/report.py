@@ -5,9 +5,10 @@ from __future__ import annotations
 import threading
 import time
 from collections.abc import Callable
+from contextlib import suppress
 from typing import Protocol
 
-from annotate.errors import Cancelled
+from annotate.errors import BenchreelError, Cancelled
 from annotate.library import Library
 
 WRITE_EVERY_S = 0.25  # how often progress is written; more would only load the disk
@@ -43,8 +44,16 @@ class Silent:
 class QueueReport:
     """Writes to the work table, and beats while the task is busy. Use with ``with``."""
 
-    def __init__(self, library: Library, job_id: int, owner: str, must_stop: Callable[[], bool]) -> None:
+    def __init__(
+        self,
+        library: Library,
+        job_id: int,
+        owner: str,
+        must_stop: Callable[[], bool],
+        beat_s: float = HEARTBEAT_S,
+    ) -> None:
         self._library, self._job_id, self._owner, self._must_stop = library, job_id, owner, must_stop
+        self._beat_s = beat_s
         self._fraction, self._message = 0.0, ""
         self._wanted_stop = False
         self._written_at = 0.0
@@ -79,8 +88,9 @@ class QueueReport:
             self._wanted_stop = True
 
     def _beating(self) -> None:
-        while not self._closed.wait(HEARTBEAT_S):
-            self._write()
+        while not self._closed.wait(self._beat_s):
+            with suppress(BenchreelError):  # one beat lost is nothing; a thread that ends here would lose the job
+                self._write()
 
 
 def part(report: Report, start: float, end: float, message: str = "") -> Callable[[float], None]:

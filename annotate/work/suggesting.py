@@ -20,7 +20,8 @@ def suggest(library: Library, recording: Recording) -> list[Suggestion]:
     """Make the suggestions of a recording anew; what was decided before stays as it was. Gives the open ones."""
     reeds = library.reeds.all()
     own = library.reeds.get(recording.reed_id) if recording.reed_id else None
-    cards = [CardShown(0, own.name)] if own else []
+    seen = [CardShown(card.start_ms, card.name) for card in library.recordings.cards(recording.id)]
+    cards = [*([CardShown(0, own.name)] if own else []), *seen]
     proposals = suggest_session(
         library.lines.of_recording(recording.id),
         library.recordings.sounds(recording.id),
