@@ -3,6 +3,7 @@
 import os
 import shutil
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
@@ -13,9 +14,11 @@ import pytest
 
 from annotate.errors import AlreadyThere
 from annotate.library import Library
+from annotate.library.store import FILE_NAME
 from annotate.model import Job, Recording, Session
 from annotate.work.adding import Adding, add_file, jobs_for
 from annotate.work.engine import Engine, run_jobs
+from annotate.work.report import QueueReport
 from tests import media
 
 TALK = Path(__file__).parent.parent / "listen" / "speech" / "talk.ogg"
@@ -141,3 +144,39 @@ def test_closing_the_program_puts_running_work_back(library: Library, tmp_path: 
         until(library, job.id, lambda job: job.progress > 0)
     assert library.jobs.get(job.id).state == "waiting"
     assert media.children() == []
+
+
+def locked(library: Library) -> sqlite3.Connection:
+    """Another program in the middle of a write."""
+    other = sqlite3.connect(library.folder / FILE_NAME, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    return other
+
+
+def test_work_goes_on_after_the_library_was_busy(library: Library) -> None:
+    job = library.jobs.put("export", {"lesson_id": 7})
+    with Library(library.folder, lock_wait_s=0.1) as impatient:
+        other = locked(library)
+        with Engine(impatient):
+            time.sleep(0.5)
+            other.close()
+            ended = until(library, job.id, lambda job: job.state == "failed", 30)
+    assert ended.error == "There is no lesson 7 in the library."
+
+
+def test_work_shows_again_that_it_lives_after_the_library_was_busy(library: Library) -> None:
+    job = library.jobs.put("export", {"lesson_id": 7})
+    library.jobs.claim("me", ("export",))
+    with Library(library.folder, lock_wait_s=0.01) as impatient:
+        other = locked(library)
+        with QueueReport(impatient, job.id, "me", lambda: False, beat_s=0.05):
+            time.sleep(0.5)
+            other.close()
+            freed_at = time.time()
+            until(library, job.id, lambda _: beat_at(library, job.id) > freed_at, 5)
+
+
+def beat_at(library: Library, job_id: int) -> float:
+    """When a job was last heard of."""
+    with library.reading() as connection:
+        return float(connection.exec_driver_sql("SELECT heartbeat_at FROM job WHERE id = ?", (job_id,)).scalar_one())
