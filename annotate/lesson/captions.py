@@ -10,7 +10,8 @@ from annotate.formats.cues import GAP_MS, Cue, tidy
 from annotate.lesson.film import LaidOut
 from annotate.lesson.material import Material, Step
 from annotate.lesson.pieces import Placed
-from annotate.model import Line, Word
+from annotate.lesson.spoken import text_inside, words_inside
+from annotate.model import Line
 
 SOUND_WORDS = {"crow": "[crow]", "play": "[plays]", "scrape": "[scraping]"}
 SOUND_SHORTEST_MS = 1_000  # shorter sounds are not worth a caption
@@ -33,29 +34,15 @@ def lesson_cues(material: Material, laid: LaidOut) -> list[Cue]:
 def _spoken(step: Step, placed: Placed) -> Iterable[Line]:
     """The lines of a clip in film time; of a line cut by the clip's ends, the words that are mostly inside."""
     for line in step.lines:
-        words = line.words or (Word(line.start_ms, line.end_ms, line.text),)
-        kept = [word for word in words if step.clip.start_ms <= (word.start_ms + word.end_ms) // 2 < step.clip.end_ms]
+        kept = words_inside(line, step.clip)
         timed = [
             replace(word, start_ms=placed.film_ms(word.start_ms), end_ms=placed.film_ms(word.end_ms)) for word in kept
         ]
         timed = [word for word in timed if word.end_ms > word.start_ms]
         if not timed:
             continue
-        text = line.text if len(kept) == len(words) else _stretch(line, words, kept)
+        text = text_inside(line, step.clip)
         yield Line(line.recording_id, timed[0].start_ms, timed[-1].end_ms, text, tuple(timed))
-
-
-def _stretch(line: Line, words: Sequence[Word], kept: Sequence[Word]) -> str:
-    """The part of the line's text from the first kept word to the last, blanks as written."""
-    spans, at = [], 0
-    for word in words:
-        start = line.text.find(word.text, at)
-        if start < 0:  # the text was edited: its words are not these any more
-            return " ".join(word.text for word in kept)
-        at = start + len(word.text)
-        spans.append((start, at))
-    first, last = words.index(kept[0]), words.index(kept[-1])
-    return line.text[spans[first][0] : spans[last][1]]
 
 
 def _corrected(step: Step, placed: Placed) -> Iterable[Line]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from annotate.lesson.material import Material, Step
+from annotate.lesson.spoken import text_inside
 from annotate.measure import units
 from annotate.model import Correction, Reading, Tag
 from annotate.timecode import clock
@@ -78,7 +79,7 @@ def _step(step: Step, start_ms: int, told: set[str]) -> StepText:
         where=step.where,
         done=tuple(_done(step, tag) for tag in step.tags),
         note=step.clip.note,
-        said=tuple(line.text for line in step.lines),
+        said=tuple(text for line in step.lines if (text := text_inside(line, step.clip))),
         readings=tuple(reading_text(reading, step) for reading in step.readings),
         corrections=tuple(correction_text(correction) for correction in step.corrections),
         cautions=tuple(sentences[one] for one in step.cautions if one in sentences and one not in told),
@@ -117,18 +118,31 @@ def correction_text(correction: Correction) -> str:
 
 
 def before_after(material: Material) -> tuple[tuple[str, str, str], ...]:
-    """First and last reading of every quantity, place and reed that was measured more than once."""
-    seen: dict[tuple[object, ...], list[Reading]] = {}
+    """First and last reading of every quantity and place of a reed that was measured more than once.
+
+    Wet and dry readings are kept apart: cane swells, so one is not the other before or after the work.
+    """
+    seen: dict[tuple[object, ...], list[tuple[Step, Reading]]] = {}
     for step in material.steps:
-        for reading in step.readings:
-            key = (reading.reed_id, reading.quantity, reading.zone, reading.blade, reading.side, reading.place_note)
-            seen.setdefault(key, []).append(reading)
+        for one in step.readings:
+            place = (one.zone, one.blade, one.side, one.place_note, one.moisture)
+            seen.setdefault((one.reed_id, one.quantity, *place), []).append((step, one))
     rows = []
-    for readings in seen.values():
-        ordered = sorted(readings, key=lambda one: (one.taken_on or "", one.at_ms or 0))
+    for found in seen.values():
+        ordered = sorted(found, key=lambda pair: (pair[1].taken_on or "", pair[1].at_ms or 0))
+        (step, first), (_, last) = ordered[0], ordered[-1]
         if len(ordered) > 1:
-            first, last = ordered[0], ordered[-1]
-            place = " ".join(part for part in (first.zone, first.place_note) if part)
-            label = units.quantity(first.quantity).label + (f", {place}" if place else "")
-            rows.append((label, units.both_lengths(first.value, first.unit), units.both_lengths(last.value, last.unit)))
+            before, after = (units.both_lengths(one.value, one.unit) for one in (first, last))
+            rows.append((_measured(step, first, names_reed=len(material.reeds) > 1), before, after))
     return tuple(rows)
+
+
+def _measured(step: Step, reading: Reading, *, names_reed: bool) -> str:
+    """What was measured, where and how, in the trade's words."""
+    words = step.words
+    parts = [units.quantity(reading.quantity).label]
+    parts += [f"reed {step.reed.name}"] if names_reed and step.reed else []
+    parts += [words.label("zones", reading.zone).lower()] if reading.zone else []
+    parts += [words.label("blades", reading.blade).lower()] if reading.blade else []
+    parts += [words.label("sides", reading.side).lower()] if reading.side else []
+    return ", ".join([*parts, *(part for part in (reading.place_note, reading.moisture) if part)])

@@ -1,0 +1,43 @@
+"""The summary's content: only what is in the clip is quoted; only like is compared with like."""
+
+from decimal import Decimal
+from pathlib import Path
+
+from annotate.lesson.material import Material, Step
+from annotate.lesson.summary import before_after, summarise
+from annotate.model import Clip, Lesson, Line, Reading, Recording, Reed, Session, Word
+from tests.making import PROBE
+
+RECORDING = Recording(1, "a.mp4", "a.mp4", True, "a" * 64, 1, PROBE, id=1)
+
+
+def a_step(lines: tuple[Line, ...] = (), readings: tuple[Reading, ...] = (), number: int = 1) -> Step:
+    """A clip from 10 s to 20 s of a recording."""
+    clip = Clip(1, 10_000 * number, 10_000 * (number + 1))
+    reed = Reed("B-14", id=1)
+    path, session = Path("a.mp4"), Session("2026-03-14")
+    return Step(number, clip, path, RECORDING, session, reed, lines=lines, readings=readings)
+
+
+def reading(value: str, at_ms: int, **told: str) -> Reading:
+    return Reading("tip_opening", Decimal(value), "mm", reed_id=1, at_ms=at_ms, taken_on="2026-03-14", **told)  # type: ignore[arg-type]
+
+
+def test_words_that_were_cut_off_are_not_quoted() -> None:
+    words = (
+        Word(9000, 9500, "Never"),
+        Word(9500, 9900, "this."),
+        Word(10_100, 10_500, "But"),
+        Word(10_500, 11_000, "this."),
+    )
+    before = Line(1, 8000, 10_050, "Not mine at all", (Word(8000, 10_050, "all"),))
+    step = a_step((before, Line(1, 9000, 11_000, "Never this. But this.", words)))
+    summary = summarise(Material(Lesson("x", clips=(step.clip,)), (step,)), (0,))
+    assert summary.steps[0].said == ("But this.",)
+
+
+def test_wet_is_not_the_before_of_dry() -> None:
+    told = (reading("1.6", 11_000, moisture="dry", zone="rails"), reading("1.8", 12_000, moisture="wet", zone="rails"))
+    steps = (a_step(readings=told), a_step(readings=(reading("1.4", 21_000, moisture="dry", zone="rails"),), number=2))
+    rows = before_after(Material(Lesson("x", clips=tuple(step.clip for step in steps)), steps))
+    assert rows == (("Tip opening, rails, dry", "1.6 mm (0.063 in)", "1.4 mm (0.055 in)"),)
