@@ -26,7 +26,7 @@ def find(library: Library, question: Question) -> list[Hit]:
 
 def _match(question: Question) -> str:
     """The words as an FTS5 query in which everything is literal (quotes doubled); the last may be a beginning."""
-    words = [f'"{word.replace(chr(34), chr(34) * 2)}"' for word in question.words()]
+    words = [f'"{word.replace(chr(34), chr(34) * 2).replace(chr(0), " ")}"' for word in question.words()]
     parts = [spaced(word) for word in words]
     if parts and question.words()[-1].isalnum():
         parts[-1] += "*"

@@ -20,7 +20,7 @@ from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, create_engine, event
-from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy.exc import DatabaseError, IntegrityError, OperationalError
 
 from annotate.errors import BadInput, NoSpace, NotFound, ToolFailed
 from annotate.find.question import Hit, Question
@@ -136,13 +136,18 @@ class Library:
         stamp = datetime.now(UTC).strftime("%Y-%m-%dT%H%M%SZ")
         target = target or self.folder / "backups" / f"library-{stamp}.sqlite"
         part = target.with_name(target.name + ".part")
-        with (
-            _plain_errors(self.folder),
-            closing(sqlite3.connect(self.folder / FILE_NAME)) as source,
-            closing(sqlite3.connect(part)) as copy,
-        ):
-            source.backup(copy)
-        part.replace(target)
+        try:
+            with (
+                closing(sqlite3.connect(self.folder / FILE_NAME)) as source,
+                closing(sqlite3.connect(part)) as copy,
+            ):
+                source.backup(copy)
+            part.replace(target)
+        except (sqlite3.Error, OSError) as error:
+            part.unlink(missing_ok=True)
+            if "full" in str(error):
+                raise NoSpace("The disk is full", str(target.parent), "Free some space and try again.") from error
+            raise BadInput(f"cannot be written ({error})", str(target), "Choose another place.") from error
         return target
 
     def check(self) -> list[str]:
@@ -208,6 +213,12 @@ def _plain_errors(folder: Path) -> Iterator[None]:
         if "locked" in text:
             raise ToolFailed("is busy with another write", str(folder), "Try again in a moment.") from error
         raise ToolFailed(f"could not be used ({text})", str(folder), "Check the disk, or open a backup.") from error
+    except IntegrityError as error:
+        raise NotFound("Something that this refers to is no longer in the library", next_step="Look again.") from error
+    except OverflowError as error:
+        raise NotFound("There is nothing of so large a number in the library") from error
+    except UnicodeEncodeError as error:
+        raise BadInput("A text holds a character that cannot be stored", next_step="Write it anew.") from error
     except DatabaseError as error:
         if "not a database" in str(error.orig) or "malformed" in str(error.orig):
             raise ToolFailed("is damaged", str(folder / FILE_NAME), "Open one of its backups.") from error

@@ -6,7 +6,7 @@ import pytest
 
 from annotate.find.question import Question
 from annotate.library import Library, index
-from annotate.model import Reed, Tag
+from annotate.model import Reed, Session, Tag
 from tests.making import a_line, a_recording, a_tag
 
 SENTENCE = "don't over-tighten the M3\" screw at 20.04 x:y NOT (a * 面取りを Größe"
@@ -106,3 +106,8 @@ def test_the_newest_session_comes_first_without_words(library: Library) -> None:
     a_tag(library, second)
     assert [hit.recording_id for hit in library.find(Question(step="scrape"))] == [second.id, first.id]
     assert [hit.recording_id for hit in library.find(Question(step="scrape", until="2026-03-31"))] == [first.id]
+
+
+def test_a_character_that_ends_a_text_early_is_a_blank(library: Library) -> None:
+    library.sessions.add(Session("2026-03-14", note="wet cane"))
+    assert [hit.kind for hit in library.find(Question("wet\x00cane"))] == ["session"]

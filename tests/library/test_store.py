@@ -12,7 +12,7 @@ from alembic.runtime.migration import MigrationContext
 from annotate.errors import BadInput, NotFound, ToolFailed
 from annotate.library import Library
 from annotate.library.schema import metadata
-from annotate.model import Reed
+from annotate.model import Reed, Sound
 from tests.making import a_recording, a_tag
 
 
@@ -96,3 +96,22 @@ def test_a_backup_holds_everything_and_opens(library: Library, tmp_path: Path) -
 def test_a_path_may_not_lead_out_of_the_library(library: Library) -> None:
     with pytest.raises(BadInput, match="leads out"):
         library.path("../secret.txt")
+
+
+def test_a_backup_that_cannot_be_written_gives_a_sentence(library: Library, tmp_path: Path) -> None:
+    with pytest.raises(BadInput, match="cannot be written"):
+        library.backup(tmp_path / "not there" / "copy.sqlite")
+    (tmp_path / "taken").mkdir()
+    with pytest.raises(BadInput, match="cannot be written"):
+        library.backup(tmp_path / "taken")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["library", "taken"]
+
+
+def test_what_the_database_cannot_hold_gives_a_sentence(library: Library) -> None:
+    with pytest.raises(NotFound, match="so large a number"):
+        library.sessions.get(2**63)
+    with pytest.raises(BadInput, match="cannot be stored"):
+        library.reeds.add(Reed("half a pair \ud83d"))
+    with pytest.raises(NotFound, match="no longer in the library"):
+        library.recordings.hear(7, [(Sound(0, 1000, "play"), {})])
+    assert library.reeds.all() == []
