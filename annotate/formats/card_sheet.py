@@ -77,7 +77,7 @@ def code(name: str) -> segno.QRCode:
     Correction level M (about 15 % of it may be unreadable) at least, and a
     higher one where it needs no larger code: larger modules serve a distant
     camera better than more correction. Text beyond ASCII is UTF-8 and says so
-    (ISO/IEC 18004 takes bytes for Latin-1 otherwise).
+    (ISO/IEC 18004 takes bytes for Latin-1 otherwise; from memory).
     """
     text = card_text(name)
     if text.isascii():
