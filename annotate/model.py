@@ -10,6 +10,7 @@ saw, so that two windows never overwrite each other.
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
@@ -34,6 +35,16 @@ def _text(value: str, what: str, limit: int, *, needed: bool = False) -> None:
         raise BadInput(f"{what} holds a character that cannot be stored", next_step="Remove it.")
 
 
+def _day(value: str) -> None:
+    """Refuse what is not a day in the one way of writing it: days are sorted as text."""
+    try:
+        is_day = date.fromisoformat(value).isoformat() == value
+    except ValueError:
+        is_day = False
+    if not is_day:
+        raise BadInput("is not a date", value, "Write it as year-month-day, for example 2026-03-14.")
+
+
 @dataclass(frozen=True)
 class Reed:
     """A reed with the maker's own id (``name``) and its state."""
@@ -49,6 +60,8 @@ class Reed:
     def __post_init__(self) -> None:
         _text(self.name, "The reed's id", MAX_NAME, needed=True)
         _text(self.note, "The note", MAX_NOTE)
+        if self.made_on is not None:
+            _day(self.made_on)
         if self.state not in REED_STATES:
             raise BadInput("is not a state of a reed", self.state, f"Use one of {', '.join(REED_STATES)}.")
 
@@ -68,17 +81,15 @@ class Session:
     version: int = 0
 
     def __post_init__(self) -> None:
-        from datetime import date
-
-        try:
-            date.fromisoformat(self.date)
-        except ValueError:
-            raise BadInput("is not a date", self.date, "Write it as year-month-day, for example 2026-03-14.") from None
+        _day(self.date)
         _text(self.title, "The title", MAX_NAME)
         _text(self.place, "The place", MAX_NAME)
         _text(self.note, "The note", MAX_NOTE)
         if self.sharing not in ("free", "people", "private"):
             raise BadInput("is not a kind of sharing", self.sharing, "Use free, people or private.")
+        for value in (self.humidity_percent, self.temperature_c):
+            if value is not None and not value.is_finite():
+                raise BadInput("is not a number", str(value), "Write digits, for example 21.5.")
         if self.humidity_percent is not None and not 0 <= self.humidity_percent <= 100:
             raise BadInput("is not a relative humidity", f"{self.humidity_percent} %", "Give 0 to 100 %.")
         if self.temperature_c is not None and not -60 <= self.temperature_c <= 70:
@@ -276,6 +287,8 @@ class Reading:
     def __post_init__(self) -> None:
         if not self.value.is_finite():
             raise BadInput("is not a number", str(self.value), "Write digits, for example 1.6.")
+        if self.taken_on is not None:
+            _day(self.taken_on)
         if self.moisture not in (None, "wet", "dry"):
             raise BadInput("is neither wet nor dry", str(self.moisture), "Use wet, dry or nothing.")
         if self.uncertainty is not None and not (self.uncertainty.is_finite() and self.uncertainty >= 0):

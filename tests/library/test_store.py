@@ -3,6 +3,7 @@
 import os
 import sqlite3
 import threading
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from alembic.runtime.migration import MigrationContext
 from annotate.errors import BadInput, NotFound, ToolFailed
 from annotate.library import Library
 from annotate.library.schema import metadata
-from annotate.model import Reed, Sound
+from annotate.model import Reading, Reed, Session, Sound
 from tests.making import a_recording, a_tag
 
 
@@ -115,3 +116,19 @@ def test_what_the_database_cannot_hold_gives_a_sentence(library: Library) -> Non
     with pytest.raises(NotFound, match="no longer in the library"):
         library.recordings.hear(7, [(Sound(0, 1000, "play"), {})])
     assert library.reeds.all() == []
+
+
+@pytest.mark.parametrize("day", ["yesterday", "20260314", "2026-W11-6", "2026-02-30"])
+def test_a_day_is_written_in_one_way(day: str) -> None:
+    for make in (lambda: Session(day), lambda: Reed("B-14", made_on=day)):
+        with pytest.raises(BadInput, match="is not a date"):
+            make()
+    with pytest.raises(BadInput, match="is not a date"):
+        Reading("length", Decimal(50), "mm", taken_on=day)
+
+
+def test_weather_is_a_number() -> None:
+    with pytest.raises(BadInput, match="is not a number"):
+        Session("2026-03-14", humidity_percent=Decimal("NaN"))
+    with pytest.raises(BadInput, match="is not a number"):
+        Session("2026-03-14", temperature_c=Decimal("sNaN"))
