@@ -19,7 +19,7 @@ def register(cli: click.Group) -> None:
     """Add the commands."""
 
     @command(cli, "serve")
-    @click.option("--port", type=int, default=DEFAULT_PORT, show_default=True)
+    @click.option("--port", type=click.IntRange(0, 65_535), default=DEFAULT_PORT, show_default=True)
     def serve(folder: Path, as_json: bool, port: int) -> None:
         """Open the pages on this machine, and do the waiting work."""
         with opened(folder, create=True) as library:
@@ -27,7 +27,7 @@ def register(cli: click.Group) -> None:
 
     @command(cli, "demo")
     @click.option("--no-serve", is_flag=True, help="End when the lesson is made instead of opening the pages.")
-    @click.option("--port", type=int, default=DEFAULT_PORT, show_default=True)
+    @click.option("--port", type=click.IntRange(0, 65_535), default=DEFAULT_PORT, show_default=True)
     @click.pass_context
     def demo(context: click.Context, folder: Path, as_json: bool, no_serve: bool, port: int) -> None:
         """Run the whole job on an invented scenario, in a library of its own."""

@@ -170,3 +170,7 @@ def test_a_transcript_comes_in_and_goes_out(benchreel: Benchreel, tmp_path: Path
     assert benchreel("lines", "1").out == "0:01.5 Held B♭.\n"
     file.write_text("no times", "utf-8")
     assert benchreel("bring-lines", "1", file).code == 1
+
+
+def test_a_port_past_the_last_one_is_refused(benchreel: Benchreel) -> None:
+    assert benchreel("serve", "--port", "70000").code == 2
