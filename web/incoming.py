@@ -12,7 +12,7 @@ import secrets
 import shutil
 import threading
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import IO
 
@@ -40,6 +40,7 @@ class Upload:
     reed_id: int | None
     path: Path
     got_bytes: int = 0
+    lock: threading.Lock = field(default_factory=threading.Lock)
 
 
 class Uploads:
@@ -109,8 +110,14 @@ def remove_leftovers(folder: Path) -> None:
             path.unlink(missing_ok=True)
 
 
-def append(upload: Upload, stream: IO[bytes]) -> None:
-    """Write what the stream holds to the end of the part file."""
+def append(upload: Upload, offset: int, stream: IO[bytes]) -> None:
+    """Write what the stream holds to the end of the part file; a piece for another place is passed over."""
+    with upload.lock:
+        if offset == upload.got_bytes:
+            _append(upload, stream)
+
+
+def _append(upload: Upload, stream: IO[bytes]) -> None:
     try:
         with upload.path.open("r+b") as out:
             out.seek(upload.got_bytes)

@@ -10,6 +10,7 @@ from flask import Blueprint, Response, jsonify
 from annotate.errors import BadInput
 from annotate.lesson.choosing import apart, clip_of_line, clip_of_tag
 from annotate.model import Clip, Lesson
+from annotate.work.exporting import put_export
 from web.context import library
 from web.fields import Fields, sent
 from web.lesson_view import asks_first, described
@@ -134,5 +135,5 @@ def export(lesson_id: int) -> Response:
     questions = asks_first(lesson)
     if questions and not fields.flag("may_leave"):
         raise AskFirst(" ".join(questions), lesson.title, "Say that it may leave, or take those clips out.")
-    job = library().jobs.put("export", {"lesson_id": lesson_id})
+    job = put_export(library(), lesson)
     return jsonify(job=described_job(job), message="The export has begun.")

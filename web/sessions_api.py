@@ -7,6 +7,7 @@ from typing import Any
 
 from flask import Blueprint, Response, jsonify
 
+from annotate.intake.keep import display_name
 from annotate.library.removing import remove_recording, remove_session
 from annotate.model import Session
 from web.context import library
@@ -82,7 +83,7 @@ def change_recording(recording_id: int) -> Response:
     old = library().recordings.get(recording_id)
     given: dict[str, Any] = {"version": fields.integer("version")}
     if "name" in fields:
-        given["name"] = fields.text("name").strip() or old.name
+        given["name"] = display_name(fields.text("name")) if fields.text("name").strip() else old.name
     if "reed_id" in fields:
         given["reed_id"] = fields.optional_integer("reed_id")
         if given["reed_id"] is not None:

@@ -36,9 +36,7 @@ def piece(key: str) -> Response:
     offset = asked().integer("offset")
     if request.mimetype != "application/octet-stream":
         raise BadInput("A piece is sent as application/octet-stream", request.mimetype)
-    if offset != upload.got_bytes:
-        return jsonify(got_bytes=upload.got_bytes)
-    append(upload, request.stream)
+    append(upload, offset, request.stream)
     return jsonify(got_bytes=upload.got_bytes)
 
 
@@ -46,7 +44,7 @@ def piece(key: str) -> Response:
 def finish(key: str) -> Response:
     """Take the whole file into the library and queue what follows."""
     upload = _uploads().get(key)
-    if upload.got_bytes != upload.size_bytes:
+    if upload.got_bytes != upload.size_bytes or upload.path.stat().st_size != upload.size_bytes:
         raise BadInput(
             f"has not arrived whole ({upload.got_bytes} of {upload.size_bytes} bytes)", upload.name, "Send it again."
         )

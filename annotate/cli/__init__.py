@@ -1,4 +1,4 @@
-"""The command line ``benchreel``: everything the pages can do, with ``--json`` for scripts."""
+"""The command line ``benchreel``: the whole job without the pages, with ``--json`` for scripts."""
 
 from annotate.cli.main import main
 

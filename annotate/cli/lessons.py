@@ -14,6 +14,7 @@ from annotate.lesson.choosing import apart, clip_of_tag
 from annotate.library import Library
 from annotate.model import Clip, Lesson
 from annotate.timecode import clock_tenths
+from annotate.work.exporting import ask_about, put_export
 
 
 def register(cli: click.Group) -> None:
@@ -188,7 +189,7 @@ def _export(lesson: click.Group) -> None:
                 raise BadInput("has no clips", one.title, "Add one with: benchreel lesson add-clip.")
             if not yes:
                 _ask(library, one)
-            job = library.jobs.put("export", {"lesson_id": one.id})
+            job = put_export(library, one)
             (ended,) = watch_jobs(library, [job], {job.id: f"Exporting {one.title}"})
             files = {key: str(library.folder / value) for key, value in ended.result.items()}
         if ended.state != "done":
@@ -199,7 +200,5 @@ def _export(lesson: click.Group) -> None:
 def _ask(library: Library, lesson: Lesson) -> None:
     """Ask before something private leaves the library."""
     words = {"people": "has people in the picture", "private": "is marked not to share"}
-    for recording_id in sorted({clip.recording_id for clip in lesson.clips}):
-        session = library.sessions.get(library.recordings.get(recording_id).session_id)
-        if session.sharing != "free":
-            click.confirm(f"The session of {session.date} {words[session.sharing]}. Export all the same?", abort=True)
+    for session in ask_about(library, lesson):
+        click.confirm(f"The session of {session.date} {words[session.sharing]}. Export all the same?", abort=True)

@@ -11,6 +11,7 @@ from annotate.errors import ToolFailed
 from annotate.library import Library
 from annotate.work.demo import DemoResult, fill_demo
 from annotate.work.engine import Engine
+from annotate.work.exporting import put_export
 
 DEFAULT_PORT = 8765
 
@@ -46,7 +47,7 @@ def _demo(library: Library) -> DemoResult:
     if jobs:
         titles = {job.id: f"{job.kind} {' '.join(map(str, job.subject.values()))}" for job in jobs}
         _all_done(watch_jobs(library, jobs, titles))
-    exports = [library.jobs.put("export", {"lesson_id": lesson_id}) for lesson_id in result.lessons]
+    exports = [put_export(library, library.lessons.get(lesson_id)) for lesson_id in result.lessons]
     ended = watch_jobs(library, exports, {job.id: f"Exporting lesson {job.subject['lesson_id']}" for job in exports})
     _all_done(ended)
     return result.with_exports([{k: str(library.folder / v) for k, v in job.result.items()} for job in ended])

@@ -37,7 +37,9 @@ class Jobs:
         table = schema.job
         with self._library.writing() as connection:
             open_ones = connection.execute(
-                select(table).where(table.c.kind == kind, table.c.state.in_(("waiting", "running")))
+                select(table).where(
+                    table.c.kind == kind, table.c.state.in_(("waiting", "running")), table.c.cancel_wanted.is_(False)
+                )
             )
             for row in open_ones:
                 if row.subject == subject:
@@ -107,11 +109,17 @@ class Jobs:
 
     def remember(self, job_id: int, owner: str, result: dict[str, str]) -> None:
         """Keep what is already done of a running job, so that it can go on from there after a stop."""
-        self._end(job_id, owner, result=result, finished_at="")
+        self._end(job_id, owner, result=result, attempts=1, finished_at="")  # what gets on is not given up
 
     def give_back(self, job_id: int, owner: str) -> None:
-        """Put a running job back into the queue, because the program closes; what it remembered stays."""
-        self._end(job_id, owner, state="waiting", owner="", attempts=0, finished_at="")
+        """Put a running job back into the queue, because the program closes; what it remembered stays.
+
+        One that was asked to stop ends as cancelled.
+        """
+        if self.get(job_id).cancel_wanted:
+            self._end(job_id, owner, state="cancelled", error="Cancelled.")
+        else:
+            self._end(job_id, owner, state="waiting", owner="", attempts=0, finished_at="")
 
     def _end(self, job_id: int, claimed_by: str, **values: Any) -> None:
         table = schema.job

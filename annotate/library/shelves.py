@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from sqlalchemy import Connection, Table, delete, func, insert, select
+from sqlalchemy import Connection, Table, delete, insert, select
 
 from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
@@ -117,7 +117,7 @@ class Reeds(Shelf[Reed]):
     def by_name(self, name: str) -> Reed:
         """The reed with the maker's id; capitals do not matter when there is only one."""
         exact = self.where(schema.reed.c.name == name.strip())
-        loose = exact or self.where(func.lower(schema.reed.c.name) == name.strip().lower())
+        loose = exact or [reed for reed in self.all() if reed.name.casefold() == name.strip().casefold()]
         if len(loose) == 1:
             return loose[0]
         known = ", ".join(reed.name for reed in self.all()[:12]) or "none yet"
@@ -344,8 +344,9 @@ def _placed(connection: Connection, value: Reading) -> Reading:
     tag = None
     if value.tag_id is not None:
         tag = stored(connection, schema.tag, value.tag_id)
-        if tag is None:
+        if tag is None and not value.id:
             raise NotFound(f"There is no tag {value.tag_id} in the library")
+    if tag is not None:
         at_ms = tag["start_ms"] if value.at_ms is None else value.at_ms
         value = replace(value, recording_id=tag["recording_id"], at_ms=at_ms)
     if value.recording_id is None:
@@ -392,6 +393,13 @@ class Corrections(OfRecording[Correction]):
         return value
 
 
+def _as_proposed(content: dict[str, Any]) -> dict[str, Any]:
+    """What was proposed, where the maker accepted another step."""
+    if "changed_from" not in content:
+        return content
+    return {**{key: value for key, value in content.items() if key != "changed_from"}, "step": content["changed_from"]}
+
+
 class Suggestions(OfRecording[Suggestion]):
     table = schema.suggestion
     from_row = staticmethod(codec.suggestion_from)
@@ -403,7 +411,7 @@ class Suggestions(OfRecording[Suggestion]):
             of_it = table.c.recording_id == recording_id
             connection.execute(delete(table).where(of_it, table.c.state == "open"))
             decided = connection.execute(select(table.c.kind, table.c.start_ms, table.c.content).where(of_it)).all()
-            seen = [(row.kind, row.start_ms, row.content) for row in decided]
+            seen = [(row.kind, row.start_ms, _as_proposed(row.content)) for row in decided]
             for one in suggestions:
                 row = {**codec.row_of(one), "recording_id": recording_id, "version": 1}
                 row.pop("id")

@@ -16,6 +16,9 @@ from annotate.model import Reading
 
 MM_PER_INCH = Decimal("25.4")
 
+FURTHEST_DIGIT = 12  # powers of ten away from one
+LONGEST_NUMBER = 40  # characters
+
 LENGTH = ("mm", "cm", "in", "thou")
 
 
@@ -113,12 +116,19 @@ def number(text: str) -> Decimal:
     cleaned = text.strip().replace(",", ".").replace("−", "-")
     try:
         if "/" not in cleaned:
-            return Decimal(cleaned)
+            return _handy(Decimal(cleaned), text)
         *whole, part = cleaned.split()
         value = Fraction(part) + (Fraction(whole[0]) if whole else 0)
         return Decimal(value.numerator) / Decimal(value.denominator)
     except (InvalidOperation, ValueError, ZeroDivisionError, IndexError):
         raise BadInput("is not a number", text or "(nothing)", "Write for example 1.6 or 3/16.") from None
+
+
+def _handy(value: Decimal, text: str) -> Decimal:
+    """A number that a bench can produce; not one with a thousand digits."""
+    if not value.is_finite() or abs(value.adjusted()) > FURTHEST_DIGIT or len(text) > LONGEST_NUMBER:
+        raise BadInput("is no number of a bench", text[:40], "Write for example 1.6 or 3/16.")
+    return value
 
 
 def convert(value: Decimal, unit: str, target: str) -> Decimal:

@@ -9,7 +9,7 @@ from annotate.lesson.export import Exported, export_lesson, folder_name
 from annotate.lesson.material import Material, Step
 from annotate.lesson.pieces import FilmOptions
 from annotate.library import Library
-from annotate.model import Clip, Job, Lesson, Tag
+from annotate.model import Clip, Job, Lesson, Session, Tag
 from annotate.work.files import original
 from annotate.work.report import Report
 
@@ -56,11 +56,35 @@ def tags_of(clip: Clip, tags: Sequence[Tag]) -> tuple[Tag, ...]:
     return (*own, *inside)
 
 
+def ask_about(library: Library, lesson: Lesson) -> list[Session]:
+    """The sessions of a lesson that are not free to share: they are asked about before anything leaves."""
+    found: dict[int, Session] = {}
+    for clip in lesson.clips:
+        session = library.sessions.get(library.recordings.get(clip.recording_id).session_id)
+        if session.sharing != "free":
+            found[session.id] = session
+    return list(found.values())
+
+
+def put_export(library: Library, lesson: Lesson) -> Job:
+    """Queue the export of a lesson as it is now; the sessions asked about by then may leave, later ones may not."""
+    agreed = ",".join(str(session.id) for session in ask_about(library, lesson))
+    return library.jobs.put("export", {"lesson_id": lesson.id, "version": lesson.version, "agreed": agreed})
+
+
 def export(library: Library, job: Job, report: Report) -> dict[str, str]:
     """The task "export": subject ``lesson_id``. The results are paths relative to the library's folder."""
     lesson = library.lessons.get(int(job.subject["lesson_id"]))
     if not lesson.clips:
         raise BadInput("has no clips", lesson.title, "Add a clip first.")
+    agreed = str(job.subject.get("agreed", "")).split(",")
+    for session in ask_about(library, lesson):
+        if str(session.id) not in agreed:
+            raise BadInput(
+                f"holds a clip of the session of {session.date}, which was not asked about",
+                lesson.title,
+                "Export it again from the lesson's page.",
+            )
     report.progress(0.0, "making the film")
     folder = library.path("lessons") / folder_name(lesson.id, lesson.title)
     options = FilmOptions(cache_folder=library.path("cache"))

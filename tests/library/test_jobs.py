@@ -77,3 +77,25 @@ def test_work_that_dies_again_and_again_is_given_up(library: Library) -> None:
 def test_an_unknown_job_is_not_found(library: Library) -> None:
     with pytest.raises(NotFound, match="no work 7"):
         library.jobs.cancel(7)
+
+
+def test_a_job_that_is_being_cancelled_does_not_stand_for_a_new_one(library: Library) -> None:
+    first = library.jobs.put("listen", {"recording_id": 1})
+    library.jobs.claim("me", KINDS)
+    library.jobs.cancel(first.id)
+    again = library.jobs.put("listen", {"recording_id": 1})
+    assert again.id != first.id
+    library.jobs.give_back(first.id, "me")
+    assert library.jobs.get(first.id).state == "cancelled"
+    assert library.jobs.get(again.id).state == "waiting"
+
+
+def test_work_that_gets_on_is_not_given_up(library: Library) -> None:
+    job = library.jobs.put("listen", {"recording_id": 1})
+    for _ in range(5):
+        assert library.jobs.claim("me", KINDS) is not None
+        library.jobs.remember(job.id, "me", {"done_until_ms": "1000"})
+        with library.writing() as connection:
+            connection.exec_driver_sql("UPDATE job SET heartbeat_at = heartbeat_at - 100")
+        library.jobs.take_up_lost()
+    assert library.jobs.get(job.id).state == "waiting"

@@ -191,3 +191,17 @@ def test_what_is_not_heard_again_yet_stays(library: Library) -> None:
     library.lines.hear(recording.id, [a_line(recording, at, f"old {at}") for at in (0, 20_000, 40_000)])
     library.lines.hear(recording.id, [a_line(recording, 500, "new")], from_ms=0, until_ms=20_000)
     assert [line.text for line in library.lines.of_recording(recording.id)] == ["new", "old 20000", "old 40000"]
+
+
+def test_a_reading_stays_editable_when_its_tag_is_gone(library: Library) -> None:
+    tag = a_tag(library, a_recording(library))
+    reading = library.readings.add(Reading("tip_opening", Decimal("1.6"), "mm", tag_id=tag.id))
+    library.tags.remove(tag.id)
+    assert library.readings.change(replace(reading, value=Decimal("1.5"))).value == Decimal("1.5")
+    with pytest.raises(NotFound, match="no tag 99"):
+        library.readings.add(Reading("tip_opening", Decimal("1.6"), "mm", tag_id=99))
+
+
+def test_a_reed_is_found_whatever_its_capitals(library: Library) -> None:
+    reed = library.reeds.add(Reed("Ä1"))
+    assert library.reeds.by_name("ä1") == reed

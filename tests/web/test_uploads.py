@@ -158,7 +158,7 @@ def test_a_sparse_3_gb_file_goes_to_the_disk_in_small_reads(tmp_path: Path) -> N
     target.touch()
     upload = Upload("key", "sparse.mp4", size, 1, None, target)
     stream = Counting()
-    append(upload, stream)  # type: ignore[arg-type]
+    append(upload, upload.got_bytes, stream)  # type: ignore[arg-type]
     stream.file.close()
     assert upload.got_bytes == 40 * MB == target.stat().st_size
     assert set(asked) == {MB}

@@ -19,7 +19,8 @@ from annotate.lesson.pieces import FilmOptions
 from annotate.library import Library
 from annotate.model import Clip, Correction, Lesson, Line, Reading, Recording, Reed, Session, Tag, Word
 from annotate.work.adding import Adding, add_file
-from annotate.work.exporting import gather
+from annotate.work.exporting import export, gather, put_export
+from annotate.work.report import Silent
 from tests import media
 
 TITLE = 'Rails & wings: <how much?> "3/16" — 面取り 🎵'
@@ -171,3 +172,16 @@ def test_a_full_disk_is_said_and_leaves_nothing(library: Library) -> None:
     assert list((library.folder / "lessons").iterdir()) == []
     assert library.lessons.get(lesson.id) == lesson
     assert library.check() == []
+
+
+def test_a_private_clip_added_after_the_question_does_not_leave(library: Library) -> None:
+    recording = recorded(library)
+    lesson = a_lesson(library, recording)
+    job = put_export(library, lesson)
+    session = library.sessions.get(recording.session_id)
+    library.sessions.change(replace(session, sharing="private"))
+    with pytest.raises(BadInput, match="which was not asked about"):
+        export(library, job, Silent())
+    asked = put_export(library, lesson)
+    assert asked.id != job.id
+    assert asked.subject["agreed"] == str(session.id)

@@ -75,6 +75,7 @@ def test_the_maker_may_change_what_is_accepted(library: Library) -> None:
     assert library.suggestions.get(one.id).state == "open"
     tag = accept(library, one, replace(proposed, step="sand", zones=("rails",), end_ms=9000))
     assert isinstance(tag, Tag) and (tag.step, tag.zones, tag.end_ms) == ("sand", ("rails",), 9000)
+    assert [again for again in suggest(library, recording) if again.start_ms == one.start_ms] == []
     (counts,) = library.suggestions.answers().values()
     assert counts == {"accepted": 0, "dismissed": 0, "changed_to": {"sand": 1}}
 
