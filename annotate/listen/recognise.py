@@ -45,7 +45,7 @@ from annotate.listen.word_times import in_order
 __all__ = ["Part", "Recogniser", "Recognition", "Utterance", "Watch", "Wishes"]
 
 # Whisper's window holds 448 tokens, prompt and text together; 30 s of fast speech need about 200.
-HINT_TOKENS = 180
+HINT_TOKENS = 140
 # More retries cost more than they mend.
 AGAIN_TEMPERATURES = [0.0, 0.4]
 LANGUAGE_LOOKS = 3

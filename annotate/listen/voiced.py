@@ -10,7 +10,7 @@ length; a piece knows where each of its samples came from.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -89,32 +89,34 @@ class Piece:
 
 
 def pack(samples: Samples, stretches: Sequence[Stretch], piece_seconds: int = PIECE_SECONDS) -> list[Piece]:
-    """The stretches, in order, as pieces of at most ``piece_seconds``."""
+    """The stretches, in order, as pieces of at most ``piece_seconds``, each as full as it goes.
+
+    Near neighbours in a piece keep the true sound between them.
+    """
     limit = piece_seconds * RATE_HZ
+    near = NEAR_MS * RATE_HZ // 1000
     groups: list[list[Stretch]] = []
     length = 0
-    for start, end in _bridged(stretches, limit):
-        if groups and length + end - start <= limit:
-            groups[-1].append((start, end))
-            length += end - start
-        else:
+    for start, end in _short_enough(stretches, limit):
+        last = groups[-1][-1] if groups else None
+        begin = last[1] if last and start - last[1] <= near else start
+        if last is None or length + end - begin > limit:
             groups.append([(start, end)])
             length = end - start
+            continue
+        length += end - begin
+        if begin == last[1]:
+            groups[-1][-1] = (last[0], end)
+        else:
+            groups[-1].append((start, end))
     return [_piece(samples, group) for group in groups]
 
 
-def _bridged(stretches: Sequence[Stretch], limit: int) -> list[Stretch]:
-    """Near neighbours as one stretch, where the two fit into one piece; over-long ones in even parts."""
-    out: list[Stretch] = []
+def _short_enough(stretches: Sequence[Stretch], limit: int) -> Iterator[Stretch]:
+    """Over-long stretches in even parts."""
     for start, end in stretches:
-        near = out and start - out[-1][1] <= NEAR_MS * RATE_HZ // 1000
-        if near and end - out[-1][0] <= limit:
-            out[-1] = (out[-1][0], end)
-            continue
         parts = -(-(end - start) // limit)
-        edges = [start + (end - start) * number // parts for number in range(parts + 1)]
-        out.extend(pairwise(edges))
-    return out
+        yield from pairwise(start + (end - start) * number // parts for number in range(parts + 1))
 
 
 def _piece(samples: Samples, group: Sequence[Stretch]) -> Piece:

@@ -1,6 +1,6 @@
 """Speed of our recognition against plain sequential faster-whisper: same model, word times, one run.
 
-    python -m tests.bench.speech_speed [--minutes 4] [--threads 2]
+    python -m tests.bench.speech_speed [--minutes 5] [--threads 2]
 
 Both hear the same invented narrations (flite, with pauses) in turns, minute by
 minute, so that whatever else the machine does hits both. Wall clock and
@@ -19,11 +19,12 @@ from whisper_normalizer.english import EnglishTextNormalizer
 
 from annotate.listen.model_files import find_model
 from annotate.listen.recognise import Recogniser, Wishes
+from annotate.listen.trade_words import hint_words
 from tests.bench.speech_narrate import RATE, sentences, speak, without_braces
 
 VOICES = ("slt", "rms", "awb")
 PAUSE_SECONDS = 1.0
-PIECE_MINUTES = 2
+PIECE_MINUTES = 5
 
 
 @dataclass
@@ -34,7 +35,7 @@ class Clock:
 
 
 def narration(minutes: float) -> list[tuple[np.ndarray, str]]:
-    """Pieces of about two minutes, each with its text."""
+    """Pieces of about five minutes, each with its text."""
     pieces: list[tuple[np.ndarray, str]] = []
     sounds: list[np.ndarray] = []
     said: list[str] = []
@@ -54,16 +55,19 @@ def narration(minutes: float) -> list[tuple[np.ndarray, str]]:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--minutes", type=float, default=4)
+    parser.add_argument("--minutes", type=float, default=5)
     parser.add_argument("--threads", type=int, default=2)
+    parser.add_argument("--without-hints", action="store_true", help="without the trade words that the program gives")
     given = parser.parse_args()
     recogniser = Recogniser(find_model().folder, threads=given.threads)
     model = recogniser._model
     pieces = narration(given.minutes)
     ours, plain = Clock(), Clock()
 
+    wishes = Wishes("en", () if given.without_hints else hint_words(reeds=("B 21", "B 22")))
+
     def hear_ours(sound: np.ndarray) -> str:
-        return " ".join(line.text for line in recogniser.recognise(sound, Wishes("en")).utterances)
+        return " ".join(line.text for line in recogniser.recognise(sound, wishes).utterances)
 
     def hear_plain(sound: np.ndarray) -> str:
         segments, _ = model.transcribe(sound, language="en", word_timestamps=True)

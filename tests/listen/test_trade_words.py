@@ -13,7 +13,7 @@ def test_the_makers_words_come_first_then_reeds_then_the_trade() -> None:
 def test_the_instrument_decides() -> None:
     assert "staple" in hint_words("oboe")
     assert "staple" not in hint_words("bassoon")
-    assert "bassoon" not in hint_words("oboe")
+    assert {"bassoon", "oboe"} <= set(hint_words("oboe")) & set(hint_words("bassoon"))
 
 
 def test_only_the_newest_reeds_take_room() -> None:
