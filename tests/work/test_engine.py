@@ -1,5 +1,6 @@
 """Long work in its own processes: done, failed, cancelled, killed, taken up again."""
 
+import contextlib
 import os
 import shutil
 import signal
@@ -10,6 +11,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+import psutil
 import pytest
 
 from annotate.errors import AlreadyThere
@@ -35,6 +37,16 @@ def long_talk(tmp_path: Path) -> Path:
 def added(library: Library, path: Path) -> Recording:
     session = library.sessions.add(Session("2026-03-14"))
     return add_file(library, path, session.id)
+
+
+def workers() -> list[int]:
+    """Process ids of the jobs at work; a browser of other tests may be running too."""
+    found = []
+    for child in psutil.Process().children(recursive=True):
+        with contextlib.suppress(psutil.NoSuchProcess):
+            if "annotate.work.child" in child.cmdline():
+                found.append(child.pid)
+    return found
 
 
 def until(library: Library, job_id: int, is_so: Callable[[Job], bool], limit_s: float = 120) -> Job:
@@ -111,7 +123,7 @@ def test_a_worker_that_is_killed_is_reported_and_can_be_retried(library: Library
     job = library.jobs.put("listen", {"recording_id": recording.id})
     with Engine(library):
         until(library, job.id, lambda job: job.progress > 0)
-        (worker,) = media.children()
+        (worker,) = workers()
         os.kill(worker, signal.SIGKILL)
         ended = until(library, job.id, lambda job: job.state == "failed", 10)
     assert "The work stopped unexpectedly" in ended.error
@@ -143,7 +155,7 @@ def test_closing_the_program_puts_running_work_back(library: Library, tmp_path: 
     with Engine(library):
         until(library, job.id, lambda job: job.progress > 0)
     assert library.jobs.get(job.id).state == "waiting"
-    assert media.children() == []
+    assert workers() == []
 
 
 def locked(library: Library) -> sqlite3.Connection:
