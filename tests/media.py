@@ -223,7 +223,15 @@ def numbered(
 
 
 def children() -> list[int]:
-    """Process ids of this process's living children: a test compares before and after."""
+    """Process ids of this process's living children but a test browser's: a test compares before and after."""
     import psutil
 
-    return [child.pid for child in psutil.Process().children(recursive=True)]
+    found = []
+    for child in psutil.Process().children(recursive=True):
+        try:
+            name = child.name()
+        except psutil.NoSuchProcess:
+            continue
+        if not name.startswith(("chrom", "node", "google-chrome", "headless_shell")):
+            found.append(child.pid)
+    return found
