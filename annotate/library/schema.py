@@ -115,6 +115,7 @@ card = Table(
     *_range(),
     Column("name", Text, nullable=False),
     Index("card_by_time", "recording_id", "start_ms"),
+    sqlite_autoincrement=True,
 )
 
 tag = Table(

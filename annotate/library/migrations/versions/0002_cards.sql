@@ -1,10 +1,9 @@
 CREATE TABLE card (
-    id INTEGER NOT NULL,
+    id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT,
     recording_id INTEGER NOT NULL,
     start_ms INTEGER NOT NULL,
     end_ms INTEGER NOT NULL,
     name TEXT NOT NULL,
-    PRIMARY KEY (id),
     FOREIGN KEY(recording_id) REFERENCES recording (id)
 );
 
