@@ -24,6 +24,9 @@ SOUND_KINDS = ("speech", "play", "crow", "scrape", "quiet")
 MODES = ("done", "plan", "recap", "negated")
 MAX_NAME = 120
 MAX_NOTE = 20_000
+FASTEST_SCRAPING = 8
+SCRAPING_SOUNDS = ("off", "low")
+SHORTEST_LONG_MS, LONGEST_LONG_MS = 2_000, 3_600_000  # less than the first is no long scraping, no long quiet
 
 
 def _text(value: str, what: str, limit: int, *, needed: bool = False) -> None:
@@ -382,8 +385,29 @@ class Mark:
 
 
 @dataclass(frozen=True)
+class Before:
+    """The range that a clip is set against: how it looked or sounded before. Of any recording.
+
+    With ``is_beside`` both are seen side by side, else one after the other; their
+    sounds always follow one another, equally loud.
+    """
+
+    recording_id: int
+    start_ms: int
+    end_ms: int
+    is_beside: bool = True
+
+    def __post_init__(self) -> None:
+        check_range(self.start_ms, self.end_ms)
+
+
+@dataclass(frozen=True)
 class Clip:
-    """One piece of a lesson: a range of a recording, with a title and, if it came from one, its tag."""
+    """One piece of a lesson: a range of a recording, with a title and, if it came from one, its tag.
+
+    ``scraping_speed`` is its own choice where it differs from the lesson's
+    (``Showing.scraping_speed``).
+    """
 
     recording_id: int
     start_ms: int
@@ -392,11 +416,54 @@ class Clip:
     note: str = ""
     tag_id: int | None = None
     still_ms: int | None = None  # chosen picture for the summary, on the recording's clock
+    scraping_speed: int | None = None
+    before: Before | None = None
 
     def __post_init__(self) -> None:
         check_range(self.start_ms, self.end_ms)
         _text(self.title, "The clip's title", 500)
         _text(self.note, "The clip's note", MAX_NOTE)
+        if self.scraping_speed is not None:
+            _scraping_speed(self.scraping_speed)
+        one = self.before
+        if one and one.recording_id == self.recording_id and one.start_ms < self.end_ms and self.start_ms < one.end_ms:
+            raise BadInput(
+                "The clip and what is shown before it are the same stretch", self.title, "Choose an earlier one."
+            )
+
+
+def _scraping_speed(value: int) -> None:
+    if not 1 <= value <= FASTEST_SCRAPING:
+        raise BadInput(
+            "is not a speed for long scraping", str(value), f"Use 2 to {FASTEST_SCRAPING}, or 1 for as it was."
+        )
+
+
+@dataclass(frozen=True)
+class Showing:
+    """How the clips of a lesson are shown.
+
+    Scraping that goes on for longer than ``scraping_longer_ms`` runs
+    ``scraping_speed`` times as fast (1: as it was), its sound 'off' or 'low'.
+    Quiet longer than ``quiet_longer_ms`` becomes a short rest (None: as it was).
+    ``evens_loudness`` makes clips equally loud; lessons stored before there was
+    that choice are not evened. ``burns_captions`` draws captions into the picture.
+    """
+
+    scraping_speed: int = 1
+    scraping_longer_ms: int = 10_000
+    scraping_sound: str = "off"
+    quiet_longer_ms: int | None = None
+    evens_loudness: bool = True
+    burns_captions: bool = False
+
+    def __post_init__(self) -> None:
+        _scraping_speed(self.scraping_speed)
+        if self.scraping_sound not in SCRAPING_SOUNDS:
+            raise BadInput("is not a choice for the sound of fast scraping", self.scraping_sound, "Use off or low.")
+        for value, what in ((self.scraping_longer_ms, "scraping"), (self.quiet_longer_ms, "quiet")):
+            if value is not None and not SHORTEST_LONG_MS <= value <= LONGEST_LONG_MS:
+                raise BadInput(f"is no length from which {what} is long", f"{value} ms", "Use 2 seconds to an hour.")
 
 
 @dataclass(frozen=True)
@@ -411,6 +478,7 @@ class Lesson:
     note: str = ""
     clips: tuple[Clip, ...] = ()
     has_title_cards: bool = True
+    showing: Showing = Showing()
     id: int = 0
     version: int = 0
 
@@ -426,6 +494,12 @@ class Lesson:
                 self.title,
                 "Trim one of them so that they do not overlap.",
             )
+
+    @property
+    def recording_ids(self) -> tuple[int, ...]:
+        """The recordings that it shows, in the order they come up, each once."""
+        shown = (one for clip in self.clips for one in (clip.before, clip) if one is not None)
+        return tuple(dict.fromkeys(one.recording_id for one in shown))
 
     def first_overlap(self) -> tuple[int, int] | None:
         """Positions of the first two clips that share a stretch of one recording, or None."""

@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Any
 
 from annotate.model import (
+    Before,
     Clip,
     Correction,
     Lesson,
@@ -19,6 +20,7 @@ from annotate.model import (
     Recording,
     Reed,
     Session,
+    Showing,
     Stream,
     Suggestion,
     Tag,
@@ -110,5 +112,10 @@ def mark_from(row: Row) -> Mark:
 
 
 def lesson_from(row: Row) -> Lesson:
-    clips = tuple(Clip(**clip) for clip in row["clips"])
-    return Lesson(**{**row, "tools": tuple(row["tools"]), "clips": clips})
+    clips = tuple(_clip_from(clip) for clip in row["clips"])
+    return Lesson(**{**row, "tools": tuple(row["tools"]), "clips": clips, "showing": Showing(**row["showing"])})
+
+
+def _clip_from(data: Row) -> Clip:
+    before = data.get("before")
+    return Clip(**{**data, "before": Before(**before) if before else None})

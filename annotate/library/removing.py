@@ -74,11 +74,11 @@ def remove_session(library: Library, session_id: int) -> Session:
 def _refuse_if_shown(library: Library, recordings: list[Recording]) -> None:
     names = {recording.id: recording.name for recording in recordings}
     for lesson in library.lessons.all():
-        for clip in lesson.clips:
-            if clip.recording_id in names:
+        for recording_id in lesson.recording_ids:
+            if recording_id in names:
                 raise BadInput(
                     f"is shown in the lesson “{lesson.title}”",
-                    names[clip.recording_id],
+                    names[recording_id],
                     "Take its clips out of the lesson first.",
                 )
 

@@ -235,6 +235,8 @@ lesson = Table(
     Column("note", Text, nullable=False),
     Column("clips", JSON, nullable=False),
     Column("has_title_cards", Boolean, nullable=False),
+    # What was stored before there were choices stays as it was shown then.
+    Column("showing", JSON, nullable=False, server_default='{"evens_loudness": false}'),
     _version(),
     sqlite_autoincrement=True,
 )

@@ -459,4 +459,7 @@ class Lessons(Shelf[Lesson]):
             check_range(clip.start_ms, clip.end_ms, recording.duration_ms)
             if clip.still_ms is not None and not 0 <= clip.still_ms < recording.duration_ms:
                 raise BadInput("The still lies past the recording", f"clip {number}", "Choose a moment inside it.")
+            if clip.before is not None:
+                other = _recording(connection, clip.before.recording_id)
+                check_range(clip.before.start_ms, clip.before.end_ms, other.duration_ms)
         return value

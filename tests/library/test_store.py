@@ -3,6 +3,7 @@
 import os
 import sqlite3
 import threading
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -10,10 +11,11 @@ import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.runtime.migration import MigrationContext
 
-from annotate.errors import BadInput, NotFound, ToolFailed
+from annotate.errors import BadInput, BadTime, NotFound, ToolFailed
 from annotate.library import Library
+from annotate.library.removing import remove_recording
 from annotate.library.schema import metadata
-from annotate.model import Reading, Reed, Session, Sound
+from annotate.model import Before, Clip, Lesson, Reading, Reed, Session, Showing, Sound
 from tests.making import a_recording, a_tag
 
 
@@ -45,6 +47,44 @@ def test_values_are_there_after_reopening(tmp_path: Path) -> None:
         assert library.reeds.by_name("b-14") == reed
         assert library.tags.get(tag.id) == tag
         assert tag.reed_id == reed.id
+
+
+def test_a_lesson_stored_before_there_were_choices_is_shown_as_it_was(tmp_path: Path) -> None:
+    with Library.open(tmp_path, create=True) as library:
+        clip = Clip(a_recording(library).id, 0, 1000)
+        old = library.lessons.add(Lesson("Old", clips=(clip,)))
+    with sqlite3.connect(tmp_path / "library.sqlite") as connection:  # as the tables were until revision 0002
+        connection.execute("ALTER TABLE lesson DROP COLUMN showing")
+        connection.execute("UPDATE lesson SET clips = json_remove(clips, '$[0].before', '$[0].scraping_speed')")
+        connection.execute("UPDATE alembic_version SET version_num = '0002'")
+    connection.close()
+    with Library.open(tmp_path) as library:
+        kept = library.lessons.get(old.id)
+        assert (kept.clips, kept.showing) == ((clip,), Showing(evens_loudness=False))
+        assert library.lessons.add(Lesson("New")).showing.evens_loudness
+
+
+def test_the_choices_of_a_lesson_are_there_after_reopening(tmp_path: Path) -> None:
+    with Library.open(tmp_path, create=True) as library:
+        first, second = a_recording(library), a_recording(library, "b")
+        clip = Clip(second.id, 0, 9000, scraping_speed=8, before=Before(first.id, 0, 4000, is_beside=False))
+        made = library.lessons.add(Lesson("x", clips=(clip,), showing=Showing(4, 6000, "low", 3000, False, True)))
+        with pytest.raises(BadTime, match="lies past"):
+            library.lessons.change(replace(made, clips=(replace(clip, before=Before(first.id, 0, 61_000)),)))
+        with pytest.raises(BadInput, match="is shown in the lesson"):
+            remove_recording(library, first.id)
+    with Library.open(tmp_path) as library:
+        assert library.lessons.get(made.id) == made
+
+
+def test_choices_that_cannot_be_are_refused() -> None:
+    for told in ({"scraping_speed": 9}, {"scraping_sound": "loud"}, {"quiet_longer_ms": 500}):
+        with pytest.raises(BadInput):
+            Showing(**told)  # type: ignore[arg-type]
+    with pytest.raises(BadInput, match="the same stretch"):
+        Clip(1, 0, 5000, before=Before(1, 4000, 6000))
+    with pytest.raises(BadInput, match="not a speed"):
+        Clip(1, 0, 5000, scraping_speed=0)
 
 
 def test_a_library_of_a_newer_version_is_refused(tmp_path: Path) -> None:
