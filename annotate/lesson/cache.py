@@ -8,10 +8,11 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
+from annotate.lesson import drawing
 from annotate.lesson.encode import Coding
 from annotate.lesson.pieces import Overlay, Piece, Placed, SourcePiece
 
-EDITION = 1  # count up when the same wish would give other pictures
+EDITION = 2  # count up when the same wish would give other pictures
 MOST_BYTES = 8 << 30
 _LEFTOVER_S = 24 * 3600  # no film takes a day; what is older was left by a program that was killed
 
@@ -22,20 +23,19 @@ def key(piece: Piece, placed: Placed, coding: Coding, first: int, end: int) -> s
     if isinstance(piece, SourcePiece):
         begin = placed.source_start + first * placed.speed / placed.rate
         about += [_identity(piece), str(begin), str(placed.speed), placed.is_even, piece.has_picture]
+        if piece.stage is not None:
+            box = piece.stage
+            about += [*drawing.about(box.picture), box.x, box.y, box.width, box.height]
     else:
-        about += [_digest(piece.picture.tobytes()), piece.picture.shape]
+        about += drawing.about(piece.picture)
     if piece.overlays:
         about.append(first)
         about += [_about(one) for one in piece.overlays]
-    return _digest(json.dumps(about).encode())[:40]
+    return hashlib.sha256(json.dumps(about).encode()).hexdigest()[:40]
 
 
 def _about(one: Overlay) -> list[object]:
-    return [_digest(one.picture.tobytes()), one.picture.shape, one.x, one.y, one.start_ms, one.end_ms]
-
-
-def _digest(data: bytes) -> str:
-    return hashlib.sha256(data).hexdigest()
+    return [*drawing.about(one.picture), one.x, one.y, one.start_ms, one.end_ms]
 
 
 def _identity(piece: SourcePiece) -> str:

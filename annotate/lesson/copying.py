@@ -36,7 +36,12 @@ def header_of(shelf: source.Shelf, piece: Piece, placed: Placed, plan: FilmPlan)
     if not isinstance(piece, SourcePiece) or not piece.has_picture or not placed.is_even or piece.speed != 1:
         return None
     probe = piece.probe
-    if probe.rotation or probe.is_hdr or (probe.width, probe.height) != (plan.width, plan.height):
+    if (
+        piece.stage is not None
+        or probe.rotation
+        or probe.is_hdr
+        or (probe.width, probe.height) != (plan.width, plan.height)
+    ):
         return None
     _, stream = source.picture_stream(shelf, piece.path, probe, "index")
     context = stream.codec_context

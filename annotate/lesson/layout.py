@@ -16,6 +16,7 @@ from fractions import Fraction
 from math import floor
 
 from annotate.lesson import source
+from annotate.lesson.drawing import size_of
 from annotate.lesson.pieces import FilmOptions, FilmPlan, Piece, Placed, SourcePiece, check_pieces
 
 DEFAULT_RATE = Fraction(30)
@@ -38,15 +39,19 @@ def lay_out(pieces: Sequence[Piece], options: FilmOptions | None = None) -> Film
 
 def lay_out_with(shelf: source.Shelf, pieces: Sequence[Piece], options: FilmOptions) -> FilmPlan:
     """As ``lay_out``, with the files opened so far."""
-    check_pieces(pieces)
-    rate = options.rate or _rate_of(pieces)
-    width, height = _size_of(pieces, options)
+    width, height, rate = form_of(pieces, options)
     placed: list[Placed] = []
     first = 0
     for piece in pieces:
         placed.append(replace(_place(shelf, piece, rate), first_picture=first))
         first += placed[-1].pictures
     return FilmPlan(width, height, rate, tuple(placed))
+
+
+def form_of(pieces: Sequence[Piece], options: FilmOptions) -> tuple[int, int, Fraction]:
+    """The one width, height and rate of a film of these pieces."""
+    check_pieces(pieces)
+    return *_size_of(pieces, options), options.rate or _rate_of(pieces)
 
 
 def _weighed(pieces: Sequence[Piece]) -> list[tuple[SourcePiece, int]]:
@@ -73,7 +78,7 @@ def _size_of(pieces: Sequence[Piece], options: FilmOptions) -> tuple[int, int]:
     weights: dict[tuple[int, int], int] = defaultdict(int)
     for piece, weight in _weighed(pieces):
         weights[piece.probe.width, piece.probe.height] += weight
-    cards = [one.picture.shape[1::-1] for one in pieces if not isinstance(one, SourcePiece)]
+    cards = [size_of(one.picture) for one in pieces if not isinstance(one, SourcePiece)]
     best = max(weights, key=lambda size: (weights[size], size)) if weights else (cards or [DEFAULT_SIZE])[0]
     width, height = options.width or best[0], options.height or best[1]
     if options.width and not options.height:

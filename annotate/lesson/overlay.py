@@ -15,6 +15,7 @@ from av.video.frame import VideoFrame
 from av.video.plane import VideoPlane
 from numpy.typing import NDArray
 
+from annotate.lesson.drawing import pixels
 from annotate.lesson.pieces import Overlay
 
 # ITU-R BT.709-6, item 3.2: luma of R'G'B'; the chroma scales follow from it (3.3).
@@ -32,21 +33,24 @@ class _Plane:
 
 
 @dataclass(frozen=True)
-class Prepared:
-    """An overlay ready for film pictures of one size, shown for film pictures ``first`` to before ``end``."""
+class Timed:
+    """An overlay that is shown for film pictures ``first`` to before ``end`` of its piece."""
 
     first: int
     end: int
-    planes: tuple[_Plane, ...]
+    overlay: Overlay
 
 
-def prepare(overlay: Overlay, first: int, end: int, width: int, height: int) -> Prepared | None:
-    """The overlay cut to the film's size, in YUV; None where it lies outside."""
+Prepared = tuple[_Plane, ...]
+
+
+def prepare(overlay: Overlay, width: int, height: int) -> Prepared:
+    """The overlay cut to the film's size, in YUV; nothing where it lies outside."""
     left, top = overlay.x, overlay.y
-    picture = overlay.picture[max(0, -top) : max(0, height - top), max(0, -left) : max(0, width - left)]
+    picture = pixels(overlay.picture)[max(0, -top) : max(0, height - top), max(0, -left) : max(0, width - left)]
     left, top = max(0, left), max(0, top)
-    if picture.size == 0 or end <= first:
-        return None
+    if picture.size == 0:
+        return ()
     # An even box, so that it covers whole chroma samples.
     pad = ((top % 2, (top + picture.shape[0]) % 2), (left % 2, (left + picture.shape[1]) % 2), (0, 0))
     box = np.pad(picture, pad).astype(np.float64)
@@ -61,7 +65,7 @@ def prepare(overlay: Overlay, first: int, end: int, width: int, height: int) -> 
     planes = [_plane(rows, columns, alpha, (16 + 219 * luma) * alpha)]
     for difference in (blue_difference, red_difference):
         planes.append(_plane(half_rows, half_columns, small_alpha, _means((128 + 224 * difference) * alpha)))
-    return Prepared(first, end, tuple(planes))
+    return tuple(planes)
 
 
 def _means(values: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -75,18 +79,34 @@ def _plane(rows: slice, columns: slice, alpha: NDArray[np.float64], weighted: ND
     return _Plane(rows, columns, np.rint(weighted * 256).clip(0, 65535 - 128).astype(np.uint16), kept)
 
 
-def lay(frame: VideoFrame, number: int, overlays: Sequence[Prepared]) -> VideoFrame:
-    """The film picture ``number`` of its piece, with the overlays that are shown then."""
-    shown = [one for one in overlays if one.first <= number < one.end]
-    if not shown:
-        return frame
-    made = copied(frame)
-    for one in shown:
-        for plane, box in zip(made.planes, one.planes, strict=True):
-            part = _values(plane)[box.rows, box.columns]
-            mixed = (part.astype(np.uint32) * box.kept + box.added + 128) >> 8
-            part[...] = mixed.clip(0, 255).astype(np.uint8)
-    return made
+class Layer:
+    """Lays the overlays of one piece over its pictures; each is prepared when it comes up and forgotten after."""
+
+    def __init__(self, overlays: Sequence[Timed], width: int, height: int) -> None:
+        self._overlays = overlays
+        self._size = (width, height)
+        self._ready: dict[int, Prepared] = {}
+
+    def __call__(self, frame: VideoFrame, number: int) -> VideoFrame:
+        """The film picture ``number`` of the piece, with the overlays that are shown then."""
+        shown = [n for n, one in enumerate(self._overlays) if one.first <= number < one.end]
+        self._ready = {n: self._ready.get(n) or prepare(self._overlays[n].overlay, *self._size) for n in shown}
+        if not any(self._ready.values()):
+            return frame
+        made = copied(frame)
+        for n in shown:
+            for plane, box in zip(made.planes, self._ready[n], strict=False):
+                part = _values(plane)[box.rows, box.columns]
+                mixed = (part.astype(np.uint32) * box.kept + box.added + 128) >> 8
+                part[...] = mixed.clip(0, 255).astype(np.uint8)
+        return made
+
+
+def paste(onto: VideoFrame, frame: VideoFrame, x: int, y: int) -> None:
+    """Put a picture into another one of the same form, at even film pixels."""
+    for ours, theirs, part in zip(onto.planes, frame.planes, (1, 2, 2), strict=True):
+        top, left = y // part, x // part
+        _values(ours)[top : top + theirs.height, left : left + theirs.width] = _values(theirs)[:, : theirs.width]
 
 
 def copied(frame: VideoFrame) -> VideoFrame:

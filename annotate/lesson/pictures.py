@@ -10,6 +10,7 @@ from av.video.frame import VideoFrame
 
 from annotate.errors import ToolFailed
 from annotate.lesson import overlay, source
+from annotate.lesson.drawing import Pixels, pixels
 from annotate.lesson.look import Fitter, from_rgb
 from annotate.lesson.pieces import FilmPlan, Overlay, Piece, Placed, SourcePiece
 
@@ -20,25 +21,24 @@ def piece_pictures(
     shelf: source.Shelf, piece: Piece, placed: Placed, plan: FilmPlan, first: int, end: int
 ) -> Iterator[VideoFrame]:
     """Film pictures ``first`` to before ``end``, counted in the piece; ready to encode."""
-    overlays = prepared(piece.overlays, plan)
-    plain = _shown(shelf, piece, placed, plan, first, end)
-    for number, frame in enumerate(plain, first):
-        yield overlay.lay(frame, number, overlays)
+    lay = overlay.Layer(timed(piece.overlays, plan), plan.width, plan.height)
+    for number, frame in enumerate(_shown(shelf, piece, placed, plan, first, end), first):
+        yield lay(frame, number)
 
 
-def prepared(overlays: Sequence[Overlay], plan: FilmPlan) -> list[overlay.Prepared]:
+def timed(overlays: Sequence[Overlay], plan: FilmPlan) -> list[overlay.Timed]:
     """The overlays in film pictures."""
     made = []
     for one in overlays:
         first, end = (round(Fraction(ms, 1000) * plan.rate) for ms in (one.start_ms, one.end_ms))
-        made.append(overlay.prepare(one, first, max(end, first + 1), plan.width, plan.height))
-    return [one for one in made if one is not None]
+        made.append(overlay.Timed(first, max(end, first + 1), one))
+    return made
 
 
 def free_of_overlays(piece: Piece, placed: Placed, plan: FilmPlan) -> list[tuple[int, int]]:
     """Ranges of the piece's film pictures over which nothing is laid."""
     made, at = [], 0
-    for one in sorted(prepared(piece.overlays, plan), key=lambda one: one.first):
+    for one in sorted(timed(piece.overlays, plan), key=lambda one: one.first):
         if one.first > at:
             made.append((at, min(one.first, placed.pictures)))
         at = max(at, one.end)
@@ -50,24 +50,38 @@ def free_of_overlays(piece: Piece, placed: Placed, plan: FilmPlan) -> list[tuple
 def _shown(
     shelf: source.Shelf, piece: Piece, placed: Placed, plan: FilmPlan, first: int, end: int
 ) -> Iterator[VideoFrame]:
-    if isinstance(piece, SourcePiece) and piece.has_picture:
-        yield from _sampled(shelf, piece, placed, plan, first, end)
-        return
-    if isinstance(piece, SourcePiece):
-        picture = np.full((plan.height, plan.width, 3), _PLAIN, np.uint8)
+    if not isinstance(piece, SourcePiece):
+        yield from [_fitted(pixels(piece.picture), plan.width, plan.height)] * (end - first)
+    elif piece.stage is None:
+        yield from _played(shelf, piece, placed, (plan.width, plan.height), first, end)
     else:
-        picture = piece.picture
-    fitted = Fitter(plan.width, plan.height)(from_rgb(picture))
-    for _ in range(first, end):
-        yield fitted
+        box = piece.stage
+        behind = _fitted(pixels(box.picture), plan.width, plan.height)
+        for frame in _played(shelf, piece, placed, (box.width, box.height), first, end):
+            made = overlay.copied(behind)
+            overlay.paste(made, frame, box.x, box.y)
+            yield made
+
+
+def _fitted(picture: Pixels, width: int, height: int) -> VideoFrame:
+    return Fitter(width, height)(from_rgb(picture))
+
+
+def _played(
+    shelf: source.Shelf, piece: SourcePiece, placed: Placed, size: tuple[int, int], first: int, end: int
+) -> Iterator[VideoFrame]:
+    if piece.has_picture:
+        yield from _sampled(shelf, piece, placed, size, first, end)
+    else:
+        yield from [_fitted(np.full((size[1], size[0], 3), _PLAIN, np.uint8), *size)] * (end - first)
 
 
 def _sampled(
-    shelf: source.Shelf, piece: SourcePiece, placed: Placed, plan: FilmPlan, first: int, end: int
+    shelf: source.Shelf, piece: SourcePiece, placed: Placed, size: tuple[int, int], first: int, end: int
 ) -> Iterator[VideoFrame]:
     """For each film picture the source picture that covers its time."""
     container, stream = source.picture_stream(shelf, piece.path, piece.probe, "pictures")
-    fitter = Fitter(plan.width, plan.height, stream.sample_aspect_ratio)
+    fitter = Fitter(*size, stream.sample_aspect_ratio)
     step = placed.speed / placed.rate
     # One to one: half-way between two pictures is the safest place to ask.
     early = step / 2 if placed.is_even and placed.speed == 1 else source.HALF_MS

@@ -12,11 +12,9 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-import numpy as np
-from numpy.typing import NDArray
-
 from annotate import model, timecode
 from annotate.errors import BadInput
+from annotate.lesson.drawing import Picture, Stage, is_picture
 
 SOUND_RATE_HZ = 48_000
 SLOWEST, FASTEST = Fraction(1, 8), Fraction(16)
@@ -24,20 +22,20 @@ SLOWEST, FASTEST = Fraction(1, 8), Fraction(16)
 
 @dataclass(frozen=True)
 class Overlay:
-    """A picture with transparency, uint8 (height, width, 4) as RGBA, laid over the film for a while.
+    """A picture with transparency (RGBA), laid over the film for a while.
 
     ``x`` and ``y`` are the film pixels of its upper left corner.
     """
 
     start_ms: int
     end_ms: int
-    picture: NDArray[np.uint8]
+    picture: Picture
     x: int = 0
     y: int = 0
 
     def __post_init__(self) -> None:
         timecode.check_range(self.start_ms, self.end_ms)
-        if self.picture.ndim != 3 or self.picture.shape[2] != 4 or self.picture.dtype != np.uint8:
+        if not is_picture(self.picture, 4):
             raise BadInput("an overlay must be a picture with transparency", next_step="Give height x width x 4 bytes.")
 
 
@@ -45,10 +43,12 @@ class Overlay:
 class SourcePiece:
     """A range of a recording.
 
-    ``gain_db`` changes the loudness; None leaves the sound out. ``speed`` 4 shows
-    it four times as fast. ``fade_ms`` is how long the sound takes to come and go,
-    so that no joint clicks. ``fingerprint`` says which file it is for the cache
-    (without one, its name, size and time of change do).
+    ``gain_db`` changes the loudness; None leaves the sound out. Peaks that would
+    rise above ``ceiling_db`` (dBTP) are held back. ``speed`` 4 shows it four times
+    as fast. ``fade_ms`` is how long the sound takes to come and go, so that no
+    joint clicks. With a ``stage`` the picture plays in a box of it. ``fingerprint``
+    says which file it is for the cache (without one, its name, size and time of
+    change do).
     """
 
     path: Path
@@ -59,7 +59,9 @@ class SourcePiece:
     overlays: tuple[Overlay, ...] = ()
     speed: Fraction = Fraction(1)
     gain_db: float | None = 0.0
+    ceiling_db: float | None = None
     fade_ms: int = 8
+    stage: Stage | None = None
 
     def __post_init__(self) -> None:
         timecode.check_range(self.start_ms, self.end_ms)
@@ -79,16 +81,16 @@ class SourcePiece:
 
 @dataclass(frozen=True)
 class StillPiece:
-    """A picture, uint8 (height, width, 3) as RGB, shown for a while in silence: a title card."""
+    """A picture (RGB), shown for a while in silence: a title card."""
 
-    picture: NDArray[np.uint8]
+    picture: Picture
     duration_ms: int
     overlays: tuple[Overlay, ...] = ()
 
     def __post_init__(self) -> None:
         if self.duration_ms <= 0:
             raise BadInput("A title card is shown for no time", next_step="Give it some seconds.")
-        if self.picture.ndim != 3 or self.picture.shape[2] != 3 or self.picture.dtype != np.uint8:
+        if not is_picture(self.picture, 3):
             raise BadInput("A title card must be a picture", next_step="Give height x width x 3 bytes.")
 
 
