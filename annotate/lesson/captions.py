@@ -9,7 +9,7 @@ from annotate.formats.captions import cut
 from annotate.formats.cues import GAP_MS, Cue, tidy
 from annotate.lesson.film import LaidOut
 from annotate.lesson.material import Material, Step
-from annotate.lesson.pieces import Placed
+from annotate.lesson.passage import Passage
 from annotate.lesson.spoken import text_inside, words_inside
 from annotate.model import Line
 
@@ -22,21 +22,23 @@ CORRECTION_MS = 3_000
 def lesson_cues(material: Material, laid: LaidOut) -> list[Cue]:
     """All captions of the film, in order, none overlapping."""
     lines: list[Line] = []
-    for step in material.steps:
-        placed = laid.placed(step.number)
-        lines += _spoken(step, placed)
-        lines += _corrected(step, placed)
+    heard: list[Cue] = []
+    for step, shown in zip(material.steps, laid.shown, strict=True):
+        for one, passage in ((step.before, shown.before), (step, shown.clip)):
+            if one is not None and passage is not None:
+                lines += _spoken(one, passage)
+                lines += _corrected(one, passage)
+                heard += _heard(one, passage)
     spoken = cut(lines, laid.plan.duration_ms)
-    heard = [cue for step in material.steps for cue in _heard(step, laid.placed(step.number))]
     return tidy([*spoken, *_in_gaps(heard, spoken)])
 
 
-def _spoken(step: Step, placed: Placed) -> Iterable[Line]:
+def _spoken(step: Step, passage: Passage) -> Iterable[Line]:
     """The lines of a clip in film time; of a line cut by the clip's ends, the words that are mostly inside."""
     for line in step.lines:
         kept = words_inside(line, step.clip)
         timed = [
-            replace(word, start_ms=placed.film_ms(word.start_ms), end_ms=placed.film_ms(word.end_ms)) for word in kept
+            replace(word, start_ms=passage.film_ms(word.start_ms), end_ms=passage.film_ms(word.end_ms)) for word in kept
         ]
         timed = [word for word in timed if word.end_ms > word.start_ms]
         if not timed:
@@ -45,22 +47,28 @@ def _spoken(step: Step, placed: Placed) -> Iterable[Line]:
         yield Line(line.recording_id, timed[0].start_ms, timed[-1].end_ms, text, tuple(timed))
 
 
-def _corrected(step: Step, placed: Placed) -> Iterable[Line]:
+def _corrected(step: Step, passage: Passage) -> Iterable[Line]:
     """A caption for each correction, right after what was said."""
     for correction in step.corrections:
-        start = max(placed.start_ms, min(placed.film_ms(correction.end_ms), placed.end_ms - 1))
-        end = min(start + CORRECTION_MS, placed.end_ms)
+        start = max(passage.start_ms, min(passage.film_ms(correction.end_ms), passage.end_ms - 1))
+        end = min(start + CORRECTION_MS, passage.end_ms)
         if end > start:
             yield Line(correction.recording_id, start, end, f"[Correction: {correction.right}]")
 
 
-def _heard(step: Step, placed: Placed) -> Iterable[Cue]:
-    """Captions for sounds that are not speech, so that deaf students are served."""
+def _heard(step: Step, passage: Passage) -> Iterable[Cue]:
+    """Captions for sounds that are not speech, so that deaf students are served; and for what runs faster."""
+    fast = passage.fast()
+    for start, end, speed in fast:
+        if end - start >= SOUND_SHORTEST_MS:
+            yield Cue(start, min(end, start + SOUND_LONGEST_MS), f"[scraping, {speed} times as fast]")
     for sound in step.sounds:
         if sound.kind not in SOUND_WORDS:
             continue
-        start = placed.film_ms(max(sound.start_ms, step.clip.start_ms))
-        end = placed.film_ms(min(sound.end_ms, step.clip.end_ms))
+        start = passage.film_ms(max(sound.start_ms, step.clip.start_ms))
+        end = passage.film_ms(min(sound.end_ms, step.clip.end_ms))
+        # Only up to where it runs faster: there it is said how fast.
+        end = min((begin for begin, stop, _ in fast if stop > start and begin < end), default=end)
         if end - start >= SOUND_SHORTEST_MS:
             yield Cue(start, min(end, start + SOUND_LONGEST_MS), SOUND_WORDS[sound.kind])
 

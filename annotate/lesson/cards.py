@@ -1,20 +1,19 @@
-"""Draws the lesson's title cards and the notes laid over the picture.
+"""Draws the lesson's title cards, in the lesson's look: its colours, its letters, how they are measured and wrapped.
 
-Conventions: cards are uint8 RGB (height, width, 3), notes uint8 RGBA.
+Conventions: cards are uint8 RGB (height, width, 3).
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sqrt
+from math import ceil, sqrt
 
 import numpy as np
-from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFont
 
-from annotate.formats.fonts import font_for
+from annotate.formats.fonts import BOLD, PLAIN, font_for
+from annotate.lesson.drawing import Drawing, Pixels
 
-Picture = NDArray[np.uint8]
 Colour = tuple[int, int, int]
 
 PAPER: Colour = (246, 239, 224)
@@ -22,9 +21,6 @@ INK: Colour = (43, 36, 28)
 CANE: Colour = (150, 101, 28)
 SOFT: Colour = (98, 84, 64)
 EDGE: Colour = (226, 213, 186)
-NOTE_PAPER: Colour = (43, 36, 28)
-NOTE_INK: Colour = (255, 248, 232)
-NOTE_ALPHA = 232  # of 255: the words stay readable over any picture
 MARGIN = 0.09  # of the width
 LONGEST = 260  # characters of one text on a card; more could not be read in its time
 LINE_STEP = 1.25  # line to line, in heights of the letters
@@ -41,7 +37,7 @@ class CardText:
 
 
 @dataclass(frozen=True)
-class _Block:
+class Block:
     """Wrapped lines in one font and colour."""
 
     lines: tuple[str, ...]
@@ -56,16 +52,25 @@ class _Block:
     def height(self) -> int:
         return self.step * len(self.lines)
 
+    @property
+    def width(self) -> int:
+        return max((ceil(self.font.getlength(line)) for line in self.lines), default=0)
+
     def draw(self, draw: ImageDraw.ImageDraw, left: int, top: int) -> None:
         for number, line in enumerate(self.lines):
             draw.text((left, top + number * self.step), line, font=self.font, fill=self.colour)
 
 
-def draw_card(text: CardText, width: int, height: int, done: float = 0.0) -> Picture:
+def card(text: CardText, width: int, height: int, done: float = 0.0) -> Drawing:
+    """A title card, to be drawn when the film comes to it."""
+    return Drawing(width, height, repr((text, width, height, done)), lambda: draw_card(text, width, height, done))
+
+
+def draw_card(text: CardText, width: int, height: int, done: float = 0.0) -> Pixels:
     """A title card; ``done`` (0..1) is how far into the lesson it stands, drawn as a bar at the lower edge."""
-    left, inner, unit = round(width * MARGIN), round(width * (1 - 2 * MARGIN)), _unit(width, height)
+    left, inner, unit = round(width * MARGIN), round(width * (1 - 2 * MARGIN)), unit_of(width, height)
     blocks = [
-        _block(words, unit / share, colour, bold, inner)
+        block(words, unit / share, colour, bold, inner)
         for words, share, colour, bold in (
             (text.above, 38, CANE, True),
             (text.title, 20, INK, True),
@@ -76,29 +81,17 @@ def draw_card(text: CardText, width: int, height: int, done: float = 0.0) -> Pic
     gap = round(unit / 45)
     image = Image.new("RGB", (width, height), PAPER)
     draw = ImageDraw.Draw(image)
-    top = max(gap, (height - sum(block.height for block in blocks) - gap * (len(blocks) - 1)) // 2 - gap)
-    for block in blocks:
-        block.draw(draw, left, top)
-        top += block.height + gap
+    top = max(gap, (height - sum(one.height for one in blocks) - gap * (len(blocks) - 1)) // 2 - gap)
+    for one in blocks:
+        one.draw(draw, left, top)
+        top += one.height + gap
     bar = max(4, height // 90)
     if text.foot:
-        foot = _block(text.foot, unit / 50, SOFT, False, inner)
+        foot = block(text.foot, unit / 50, SOFT, False, inner)
         foot.draw(draw, left, height - bar - gap - foot.height)
     draw.rectangle((0, height - bar, width, height), fill=EDGE)
     if done > 0:
         draw.rectangle((0, height - bar, round(width * min(done, 1.0)), height), fill=CANE)
-    return np.asarray(image)
-
-
-def draw_note(text: str, width: int, height: int) -> Picture:
-    """A note to be laid over the upper part of a picture of this size: RGBA, as wide as the margins allow."""
-    unit, inner = _unit(width, height), round(width * (1 - 2 * MARGIN))
-    pad = round(unit / 60)
-    block = _block(text, unit / 38, NOTE_INK, True, inner - 3 * pad)
-    image = Image.new("RGBA", (inner, block.height + 2 * pad), (*NOTE_PAPER, NOTE_ALPHA))
-    draw = ImageDraw.Draw(image)
-    draw.rectangle((0, 0, max(3, pad // 3), image.height), fill=(*CANE, 255))
-    block.draw(draw, 2 * pad, pad)
     return np.asarray(image)
 
 
@@ -118,14 +111,23 @@ def wrapped(text: str, font: ImageFont.FreeTypeFont, width: int) -> list[str]:
     return [line for line in lines if line]
 
 
-def _unit(width: int, height: int) -> float:
+def unit_of(width: int, height: int) -> float:
     """A length to measure letters by: the width of a 16:9 picture of the same area."""
     return min(sqrt(width * height * 16 / 9), 2.0 * width)
 
 
-def _block(words: str, size: float, colour: Colour, bold: bool, width: int) -> _Block:
+def block(words: str, size: float, colour: Colour, bold: bool, width: int) -> Block:
+    """The words in lines no wider than ``width``."""
     kept = " ".join(words.split())
     if len(kept) > LONGEST:
         kept = kept[:LONGEST].rsplit(" ", 1)[0] + " …"
-    font = ImageFont.truetype(str(font_for(kept, bold=bold)), max(11, round(size)))
-    return _Block(tuple(wrapped(kept, font, width)), font, colour)
+    font = font_of(kept, size, bold)
+    return Block(tuple(wrapped(kept, font, width)), font, colour)
+
+
+def font_of(text: str, size: float, bold: bool) -> ImageFont.FreeTypeFont:
+    """A font that can write the text best, ``size`` pixels high."""
+    try:
+        return ImageFont.truetype(str(font_for(text, bold=bold)), max(11, round(size)))
+    except OSError:  # a font of the machine that comes in one size only, as fonts of coloured pictures do
+        return ImageFont.truetype(str(BOLD if bold else PLAIN), max(11, round(size)))

@@ -22,10 +22,11 @@ from annotate.formats.cues import Cue
 from annotate.lesson.captions import lesson_cues
 from annotate.lesson.cut import make_film
 from annotate.lesson.disk import disk_errors
+from annotate.lesson.drawing import pixels
 from annotate.lesson.film import LaidOut, lay_out_lesson
 from annotate.lesson.frames import picture_at, pictures
 from annotate.lesson.material import Material, Step
-from annotate.lesson.pieces import Caption, FilmOptions
+from annotate.lesson.pieces import Caption, FilmOptions, StillPiece
 from annotate.lesson.stills import best_still, moments
 from annotate.lesson.summary import summarise
 from annotate.lesson.summary_html import write_html
@@ -187,9 +188,8 @@ def still_of(step: Step) -> NDArray[np.uint8]:
 def _first_card(laid: LaidOut) -> NDArray[np.uint8]:
     """The first title card, for the cover of a lesson without pictures."""
     for piece in laid.pieces:
-        picture: NDArray[np.uint8] | None = getattr(piece, "picture", None)
-        if picture is not None:
-            return picture
+        if isinstance(piece, StillPiece):
+            return pixels(piece.picture)
     return np.full((laid.plan.height, laid.plan.width, 3), 246, np.uint8)
 
 

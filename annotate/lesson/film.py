@@ -5,47 +5,73 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from annotate.lesson.cards import MARGIN, CardText, draw_card, draw_note
-from annotate.lesson.layout import lay_out
+from annotate.lesson import clip_pieces
+from annotate.lesson.cards import CardText, card
+from annotate.lesson.layout import form_of, lay_out
 from annotate.lesson.material import Material, Step
-from annotate.lesson.pieces import Chapter, FilmOptions, FilmPlan, Overlay, Piece, Placed, SourcePiece, StillPiece
-from annotate.lesson.summary import before_after, correction_text
+from annotate.lesson.panels import overlaid
+from annotate.lesson.passage import Part, Passage
+from annotate.lesson.pieces import Chapter, FilmOptions, FilmPlan, Piece, StillPiece
+from annotate.lesson.summary import before_after
 
 TITLE_MS, STEP_MS, REVIEW_MS = 4_000, 2_400, 6_000  # long enough to read the card aloud once
-NOTE_SHORTEST_MS = 3_000  # a correction stays at least this long over the picture
-FADE_MS = 8
+
+
+@dataclass(frozen=True)
+class Shown:
+    """One step in the film: where its clip lies and the numbers of its pieces; the same of what is shown before it."""
+
+    clip: Passage
+    pieces: tuple[int, ...]
+    before: Passage | None = None
+    before_pieces: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True)
 class LaidOut:
-    """A lesson as pieces, its plan, and for each step the piece that shows it and the film time it begins at."""
+    """A lesson as pieces, its plan, where each step lies, and the film time it begins at."""
 
     pieces: tuple[Piece, ...]
     plan: FilmPlan
-    step_pieces: tuple[int, ...]
+    shown: tuple[Shown, ...]
     starts_ms: tuple[int, ...]
     chapters: tuple[Chapter, ...]
 
-    def placed(self, number: int) -> Placed:
-        """Where the clip of step ``number`` (from 1) lies."""
-        return self.plan.placed[self.step_pieces[number - 1]]
-
 
 def lay_out_lesson(material: Material, options: FilmOptions) -> LaidOut:
-    """The film of a lesson, with cards in its size and corrections over the picture."""
-    clips = [_piece(step) for step in material.steps]
+    """The film of a lesson, with cards in its size, and what is laid over the picture."""
+    plain = [clip_pieces.pieces(material, step) for step in material.steps]
     options = _wide_if_mixed(material, options)
-    rough = lay_out(clips, options)
-    width, height = rough.width, rough.height
-    clips = [
-        replace(clip, overlays=_notes(step, placed, width, height))
-        for clip, step, placed in zip(clips, material.steps, rough.placed, strict=True)
+    width, height, rate = form_of([piece for group in plain for piece in (*group.before, *group.clip)], options)
+    groups = [clip_pieces.staged(group, step, width, height) for group, step in zip(plain, material.steps, strict=True)]
+    pieces, owners = _with_cards(material, groups, width, height)
+    plan = lay_out(pieces, replace(options, width=width, height=height, rate=rate))
+    shown = tuple(_shown(material, step, groups, owners, plan) for step in material.steps)
+    panels = [
+        panel
+        for step, one in zip(material.steps, shown, strict=True)
+        for panel in clip_pieces.panels(material, step, one.clip, one.before, (width, height))
     ]
-    pieces, owners = _with_cards(material, clips, width, height)
-    plan = lay_out(pieces, replace(options, width=width, height=height, rate=options.rate or rough.rate))
-    step_pieces = tuple(number for number, owner in enumerate(owners) if owner is not None and owner > 0)
     chapters, starts = _chapters(material, owners, plan)
-    return LaidOut(tuple(pieces), plan, step_pieces, starts, chapters)
+    return LaidOut(overlaid(pieces, plan, panels), plan, shown, starts, chapters)
+
+
+def _shown(
+    material: Material,
+    step: Step,
+    groups: Sequence[clip_pieces.StepPieces],
+    owners: Sequence[int | None],
+    plan: FilmPlan,
+) -> Shown:
+    """Where a step lies: first what is shown before it, if anything is, then its clip."""
+    numbers = tuple(number for number, owner in enumerate(owners) if owner == step.number)
+    places = [plan.placed[number] for number in numbers]
+    count = len(groups[step.number - 1].before)
+    clip = Passage(material.parts(step), tuple(places[count:]))
+    if step.before is None:
+        return Shown(clip, numbers)
+    before = Passage((Part(step.before.clip.start_ms, step.before.clip.end_ms),), tuple(places[:count]))
+    return Shown(clip, numbers[count:], before, numbers[:count])
 
 
 def _wide_if_mixed(material: Material, options: FilmOptions) -> FilmOptions:
@@ -67,52 +93,26 @@ def _wide_if_mixed(material: Material, options: FilmOptions) -> FilmOptions:
     return replace(options, width=width - width % 2, height=height - height % 2)
 
 
-def _piece(step: Step) -> SourcePiece:
-    return SourcePiece(
-        path=step.path,
-        start_ms=step.clip.start_ms,
-        end_ms=step.clip.end_ms,
-        probe=step.recording.probe,
-        fingerprint=step.recording.fingerprint,
-        fade_ms=FADE_MS,
-    )
-
-
-def _notes(step: Step, placed: Placed, width: int, height: int) -> tuple[Overlay, ...]:
-    """The corrections of a step as notes over its picture, one after another."""
-    made: list[Overlay] = []
-    length = placed.end_ms - placed.start_ms
-    free_ms = 0
-    for correction in step.corrections:
-        start = max(placed.film_ms(correction.start_ms) - placed.start_ms, free_ms)
-        end = max(placed.film_ms(correction.end_ms) - placed.start_ms, start + NOTE_SHORTEST_MS)
-        end = min(end, length)
-        if start >= end:
-            continue
-        picture = draw_note(correction_text(correction), width, height)
-        made.append(Overlay(start, end, picture, round(width * MARGIN), height // 20))
-        free_ms = end
-    return tuple(made)
-
-
 def _with_cards(
-    material: Material, clips: Sequence[SourcePiece], width: int, height: int
+    material: Material, groups: Sequence[clip_pieces.StepPieces], width: int, height: int
 ) -> tuple[list[Piece], list[int | None]]:
     """All pieces in order; for each, the step it belongs to (its clip: number, its card: -number) or None."""
-    if not material.lesson.has_title_cards:
-        return list(clips), [step.number for step in material.steps]
-    lesson, count = material.lesson, len(clips)
+    lesson, count, has_cards = material.lesson, len(groups), material.lesson.has_title_cards
     foot = " · ".join(part for part in (", ".join(material.reeds), ", ".join(material.dates)) if part)
     opening = CardText(lesson.title, "Lesson", f"Goal: {lesson.goal}" if lesson.goal else "", foot)
-    pieces: list[Piece] = [StillPiece(draw_card(opening, width, height), TITLE_MS)]
-    owners: list[int | None] = [None]
-    for step, clip in zip(material.steps, clips, strict=True):
-        card = CardText(step.title, f"Step {step.number} of {count}", step.clip.note, step.where)
-        pieces += [StillPiece(draw_card(card, width, height, (step.number - 1) / count), STEP_MS), clip]
-        owners += [-step.number, step.number]
+    pieces: list[Piece] = [StillPiece(card(opening, width, height), TITLE_MS)] if has_cards else []
+    owners: list[int | None] = [None] if has_cards else []
+    for step, group in zip(material.steps, groups, strict=True):
+        if has_cards:
+            text = CardText(step.title, f"Step {step.number} of {count}", step.clip.note, step.where)
+            pieces.append(StillPiece(card(text, width, height, (step.number - 1) / count), STEP_MS))
+            owners.append(-step.number)
+        shown = (*group.before, *group.clip)
+        pieces += shown
+        owners += [step.number] * len(shown)
     closing = _review(material)
-    if closing:
-        pieces.append(StillPiece(draw_card(CardText("Review", "", closing, foot), width, height, 1.0), REVIEW_MS))
+    if closing and has_cards:
+        pieces.append(StillPiece(card(CardText("Review", "", closing, foot), width, height, 1.0), REVIEW_MS))
         owners.append(None)
     return pieces, owners
 

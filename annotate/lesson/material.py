@@ -5,13 +5,27 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from annotate.lesson.passage import Part, parts_of
 from annotate.model import Clip, Correction, Lesson, Line, Reading, Recording, Reed, Session, Sound, Tag
 from annotate.vocabulary import Vocabulary, vocabulary
 
 
 @dataclass(frozen=True)
+class Compared:
+    """One number of a clip and of what is shown before it, as written; "" where there is none."""
+
+    what: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
 class Step:
-    """One clip of a lesson, counted from 1, with what was said, done, measured and corrected in it."""
+    """One clip of a lesson, counted from 1, with what was said, done, measured and corrected in it.
+
+    ``before`` is the range it is set against, gathered in the same way; ``heard``
+    are the numbers of the sounds of both.
+    """
 
     number: int
     clip: Clip
@@ -24,6 +38,8 @@ class Step:
     readings: tuple[Reading, ...] = ()
     corrections: tuple[Correction, ...] = ()
     sounds: tuple[Sound, ...] = ()
+    before: Step | None = None
+    heard: tuple[Compared, ...] = ()
 
     @property
     def words(self) -> Vocabulary:
@@ -59,6 +75,10 @@ class Material:
 
     lesson: Lesson
     steps: tuple[Step, ...]
+
+    def parts(self, step: Step) -> tuple[Part, ...]:
+        """How the step's clip is shown, by the choices of the lesson and its own."""
+        return parts_of(step.clip, self.lesson.showing, step.sounds, step.lines)
 
     @property
     def cautions(self) -> tuple[tuple[str, str], ...]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from annotate.lesson.compared import compared, measured
+from annotate.lesson.how_shown import how_shown
 from annotate.lesson.material import Material, Step
 from annotate.lesson.spoken import text_inside
 from annotate.measure import units
@@ -52,7 +54,7 @@ def summarise(material: Material, starts_ms: tuple[int, ...]) -> SummaryText:
     told: set[str] = set()
     steps = []
     for step, start_ms in zip(material.steps, starts_ms, strict=True):
-        steps.append(_step(step, start_ms, told))
+        steps.append(_step(material, step, start_ms, told))
         told |= set(step.cautions)
     return SummaryText(
         title=lesson.title,
@@ -61,7 +63,7 @@ def summarise(material: Material, starts_ms: tuple[int, ...]) -> SummaryText:
         tools=lesson.tools,
         cautions=tuple(sentence for _, sentence in material.cautions),
         steps=tuple(steps),
-        before_after=before_after(material),
+        before_after=(*before_after(material), *_set_against(material)),
         review=lesson.review,
         note=lesson.note,
         reeds=material.reeds,
@@ -69,7 +71,7 @@ def summarise(material: Material, starts_ms: tuple[int, ...]) -> SummaryText:
     )
 
 
-def _step(step: Step, start_ms: int, told: set[str]) -> StepText:
+def _step(material: Material, step: Step, start_ms: int, told: set[str]) -> StepText:
     words = step.words
     sentences = words.cautions
     return StepText(
@@ -77,7 +79,7 @@ def _step(step: Step, start_ms: int, told: set[str]) -> StepText:
         title=step.title,
         at=clock(start_ms),
         where=step.where,
-        done=tuple(_done(step, tag) for tag in step.tags),
+        done=(*(_done(step, tag) for tag in step.tags), *how_shown(material, step)),
         note=step.clip.note,
         said=tuple(text for line in step.lines if (text := text_inside(line, step.clip))),
         readings=tuple(reading_text(reading, step) for reading in step.readings),
@@ -117,6 +119,12 @@ def correction_text(correction: Correction) -> str:
     return f"{said}Right: {correction.right}"
 
 
+def _set_against(material: Material) -> list[tuple[str, str, str]]:
+    """The numbers of clips that are set against what was before."""
+    pairs = [(step, row) for step in material.steps for row in compared(step)]
+    return [(f"Step {step.number}: {row.what}", row.before or "–", row.after or "–") for step, row in pairs]
+
+
 def before_after(material: Material) -> tuple[tuple[str, str, str], ...]:
     """First and last reading of every quantity and place of a reed that was measured more than once.
 
@@ -133,16 +141,5 @@ def before_after(material: Material) -> tuple[tuple[str, str, str], ...]:
         (step, first), (_, last) = ordered[0], ordered[-1]
         if len(ordered) > 1:
             before, after = (units.both_lengths(one.value, one.unit) for one in (first, last))
-            rows.append((_measured(step, first, names_reed=len(material.reeds) > 1), before, after))
+            rows.append((measured(step, first, names_reed=len(material.reeds) > 1), before, after))
     return tuple(rows)
-
-
-def _measured(step: Step, reading: Reading, *, names_reed: bool) -> str:
-    """What was measured, where and how, in the trade's words."""
-    words = step.words
-    parts = [units.quantity(reading.quantity).label]
-    parts += [f"reed {step.reed.name}"] if names_reed and step.reed else []
-    parts += [words.label("zones", reading.zone).lower()] if reading.zone else []
-    parts += [words.label("blades", reading.blade).lower()] if reading.blade else []
-    parts += [words.label("sides", reading.side).lower()] if reading.side else []
-    return ", ".join([*parts, *(part for part in (reading.place_note, reading.moisture) if part)])

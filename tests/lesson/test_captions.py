@@ -4,8 +4,9 @@ from fractions import Fraction
 from pathlib import Path
 
 from annotate.lesson.captions import lesson_cues
-from annotate.lesson.film import LaidOut
+from annotate.lesson.film import LaidOut, Shown
 from annotate.lesson.material import Material, Step
+from annotate.lesson.passage import Part, Passage
 from annotate.lesson.pieces import FilmPlan, Placed
 from annotate.model import Clip, Correction, Lesson, Line, Recording, Session, Sound, Word
 from tests.making import PROBE
@@ -27,8 +28,9 @@ def one_step(lines: list[Line], corrections: list[Correction], sounds: list[Soun
     )
     card = Placed(0, 150, Fraction(30))
     placed = Placed(150, 300, Fraction(30), source_start=Fraction(10))
+    passage = Passage((Part(10_000, 20_000),), (placed,))
     plan = FilmPlan(640, 360, Fraction(30), (card, placed))
-    return Material(Lesson("x", clips=(clip,)), (step,)), LaidOut((), plan, (1,), (5000,), ())
+    return Material(Lesson("x", clips=(clip,)), (step,)), LaidOut((), plan, (Shown(passage, (1,)),), (5000,), ())
 
 
 def said(start_ms: int, text: str, each_ms: int = 400) -> Line:

@@ -1,0 +1,118 @@
+"""One step of a lesson as pieces of the film, by the choices of its clip; and what is laid over them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from annotate.lesson import frames
+from annotate.lesson.compared import compared
+from annotate.lesson.drawing import Pixels
+from annotate.lesson.material import Material, Step
+from annotate.lesson.panels import Panel, badge, faster_text, label, note, stacked
+from annotate.lesson.passage import Part, Passage
+from annotate.lesson.pieces import SourcePiece
+from annotate.lesson.stage import Side, stage_for
+from annotate.lesson.summary import correction_text
+
+FADE_MS = 8
+LOW_DB = -18.0  # of fast scraping that is heard softly: clearly behind the voice
+NOTE_SHORTEST_MS = 3_000  # a correction stays at least this long over the picture
+MOST_ROWS = 4  # numbers of each side on the picture; all are in the summary
+SHAPE = (1280, 720)  # the box of a recording without a picture
+
+
+@dataclass(frozen=True)
+class StepPieces:
+    """The pieces of a step's clip, and of what is shown before it."""
+
+    clip: tuple[SourcePiece, ...]
+    before: tuple[SourcePiece, ...] = ()
+
+
+def pieces(material: Material, step: Step) -> StepPieces:
+    """The step's pieces, with speeds, as loud as they were recorded."""
+    sound = material.lesson.showing.scraping_sound
+    clip = tuple(_piece(step, part, sound) for part in material.parts(step))
+    if step.before is None:
+        return StepPieces(clip)
+    whole = Part(step.before.clip.start_ms, step.before.clip.end_ms)
+    return StepPieces(clip, (_piece(step.before, whole, sound),))
+
+
+def _piece(step: Step, part: Part, fast_sound: str) -> SourcePiece:
+    made = SourcePiece(
+        path=step.path,
+        start_ms=part.start_ms,
+        end_ms=part.end_ms,
+        probe=step.recording.probe,
+        fingerprint=step.recording.fingerprint,
+        fade_ms=FADE_MS,
+    )
+    if part.speed == 1:
+        return made
+    return replace(made, speed=Fraction(part.speed), gain_db=LOW_DB if fast_sound == "low" else None)
+
+
+def staged(group: StepPieces, step: Step, width: int, height: int) -> StepPieces:
+    """The pieces, put side by side where the clip asks for it."""
+    if step.before is None or step.clip.before is None or not step.clip.before.is_beside:
+        return group
+    sides = _side(step.before, "Before", step, is_last=True), _side(step, "After", step, is_last=False)
+    return StepPieces(
+        tuple(replace(one, stage=stage_for(sides, 1, width, height)) for one in group.clip),
+        tuple(replace(one, stage=stage_for(sides, 0, width, height)) for one in group.before),
+    )
+
+
+def _side(shown: Step, head: str, step: Step, *, is_last: bool) -> Side:
+    probe = shown.recording.probe
+    at_ms = shown.clip.end_ms if is_last else shown.clip.start_ms
+    return Side(
+        head=head,
+        where=shown.where,
+        rows=_rows(step, head),
+        width=probe.width or SHAPE[0],
+        height=probe.height or SHAPE[1],
+        still_name=f"{shown.recording.fingerprint} {at_ms} {is_last}",
+        still=_still(shown, at_ms, is_last=is_last) if shown.recording.has_picture else None,
+    )
+
+
+def _still(shown: Step, at_ms: int, *, is_last: bool) -> Callable[[], Pixels]:
+    """The last picture of what was shown before, the first of what comes after."""
+    take = frames.last_picture_before if is_last else frames.picture_at
+    return lambda: take(shown.path, shown.recording.probe, at_ms)
+
+
+def _rows(step: Step, head: str) -> tuple[str, ...]:
+    rows = [(one.what, one.before if head == "Before" else one.after) for one in compared(step)]
+    return tuple(f"{what}: {value}" for what, value in rows if value)[:MOST_ROWS]
+
+
+def panels(material: Material, step: Step, clip: Passage, before: Passage | None, size: tuple[int, int]) -> list[Panel]:
+    """What is laid over a step: what it is, how fast it runs, and what is set right."""
+    made: list[Panel] = []
+    is_in_turn = step.clip.before is not None and not step.clip.before.is_beside
+    for shown, passage, head in ((step.before, before, "Before"), (step, clip, "After")):
+        if shown is None or passage is None:
+            continue
+        if is_in_turn:
+            about = f"{head} · {shown.where}"
+            made.append(label(passage.start_ms, passage.end_ms, about, _rows(step, head), *size))
+        sound = material.lesson.showing.scraping_sound
+        made += [badge(start, end, faster_text(speed, sound), *size) for start, end, speed in passage.fast()]
+        made += _notes(shown, passage, size)
+    return stacked(made, size[1] // 90)
+
+
+def _notes(step: Step, passage: Passage, size: tuple[int, int]) -> Iterable[Panel]:
+    """The corrections of a step as notes over its picture, one after another."""
+    free_ms = passage.start_ms
+    for correction in step.corrections:
+        start = max(passage.film_ms(correction.start_ms), free_ms)
+        end = min(max(passage.film_ms(correction.end_ms), start + NOTE_SHORTEST_MS), passage.end_ms)
+        if start < end:
+            yield note(start, end, correction_text(correction), *size)
+            free_ms = end
