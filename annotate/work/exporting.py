@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from annotate.errors import BadInput
 from annotate.lesson.export import Exported, export_lesson, folder_name
@@ -12,13 +13,23 @@ from annotate.library import Library
 from annotate.model import Clip, Job, Lesson, Session, Tag
 from annotate.work.files import original
 from annotate.work.report import Report
+from annotate.work.set_against import heard
 
 KEYS = ("film", "vtt", "srt", "chapters", "summary_html", "summary_md", "summary_pdf", "cover", "zip")
 
 
 def gather(library: Library, lesson: Lesson) -> Material:
     """The lesson with everything that lies in the time of its clips. Missing, if a recording's file is gone."""
-    return Material(lesson, tuple(_step(library, number, clip) for number, clip in enumerate(lesson.clips, 1)))
+    return Material(lesson, tuple(_with_before(library, number, clip) for number, clip in enumerate(lesson.clips, 1)))
+
+
+def _with_before(library: Library, number: int, clip: Clip) -> Step:
+    """A clip as a step, and what it is set against as another."""
+    step, before = _step(library, number, clip), clip.before
+    if before is None:
+        return step
+    other = _step(library, number, Clip(before.recording_id, before.start_ms, before.end_ms))
+    return replace(step, before=other, heard=heard(library, before, clip))
 
 
 def _step(library: Library, number: int, clip: Clip) -> Step:
@@ -59,8 +70,8 @@ def tags_of(clip: Clip, tags: Sequence[Tag]) -> tuple[Tag, ...]:
 def ask_about(library: Library, lesson: Lesson) -> list[Session]:
     """The sessions of a lesson that are not free to share: they are asked about before anything leaves."""
     found: dict[int, Session] = {}
-    for clip in lesson.clips:
-        session = library.sessions.get(library.recordings.get(clip.recording_id).session_id)
+    for recording_id in lesson.recording_ids:
+        session = library.sessions.get(library.recordings.get(recording_id).session_id)
         if session.sharing != "free":
             found[session.id] = session
     return list(found.values())
