@@ -19,14 +19,14 @@ from annotate.errors import BadInput, Cancelled
 from annotate.formats import chapters as chapter_text
 from annotate.formats import subrip, webvtt
 from annotate.formats.cues import Cue
-from annotate.lesson.captions import lesson_cues
 from annotate.lesson.cut import make_film
 from annotate.lesson.disk import disk_errors
 from annotate.lesson.drawing import pixels
-from annotate.lesson.film import LaidOut, lay_out_lesson
+from annotate.lesson.film import LaidOut
 from annotate.lesson.frames import picture_at, pictures
 from annotate.lesson.material import Material, Step
 from annotate.lesson.pieces import Caption, FilmOptions, StillPiece
+from annotate.lesson.ready import make_ready
 from annotate.lesson.stills import best_still, moments
 from annotate.lesson.summary import summarise
 from annotate.lesson.summary_html import write_html
@@ -36,7 +36,7 @@ from annotate.lesson.summary_pdf import write_pdf
 STILL_WIDTH = 960  # pixels; sharp on paper at the size of the summary
 JUDGED_WIDTH = 480  # pixels at which candidate stills are compared
 JPEG_QUALITY = 88
-FILM_PART = 0.8  # of the progress; the rest is stills, summary and zip
+READY_PART, FILM_PART = 0.1, 0.8  # of the progress: measuring, then the film; the rest is stills, summary and zip
 ZIP_TIME = (2000, 1, 1, 0, 0, 0)  # files in the zip say nothing of when they were made
 
 
@@ -125,8 +125,7 @@ def _write_all(
     cancelled: Callable[[], bool],
 ) -> None:
     to = results(folder)
-    laid = lay_out_lesson(material, options)
-    cues = lesson_cues(material, laid)
+    laid, cues = make_ready(material, options, lambda done: progress(done * READY_PART), cancelled)
     make_film(
         laid.pieces,
         to.film,
@@ -134,7 +133,7 @@ def _write_all(
         chapters=laid.chapters,
         captions=[Caption(cue.start_ms, cue.end_ms, cue.text) for cue in cues],
         title=material.lesson.title,
-        progress=lambda done: progress(done * FILM_PART),
+        progress=lambda done: progress(READY_PART + done * (FILM_PART - READY_PART)),
         cancelled=cancelled,
     )
     to.vtt.write_text(webvtt.write(cues), "utf-8")

@@ -1,13 +1,14 @@
-"""How loud a clip is, and what brings it to the loudness of the others (EBU R 128).
+"""How loud a sound is, and what brings it to the loudness of the others (EBU R 128).
 
 The measuring is libavfilter's ``ebur128`` (ITU-R BS.1770 gating): nothing is
-invented here.
+invented here. Blocks of sound are float32 (samples, 2) at 48 kHz, full scale 1.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from fractions import Fraction
 
 import av
@@ -17,47 +18,44 @@ from av.filter import Graph
 from numpy.typing import NDArray
 
 from annotate.errors import Cancelled
-from annotate.lesson import source
-from annotate.lesson.pieces import SOUND_RATE_HZ, SourcePiece
-from annotate.lesson.sound import read_sound
+from annotate.lesson.peaks import true_peak_db
+from annotate.lesson.pieces import SOUND_RATE_HZ
 
-# Film sound for headphones and small speakers; EBU R 128 s2 allows -16 LUFS for distribution on the net.
+# Common practice for speech heard on small speakers and headphones (EBU R 128 asks -23 of broadcasts and its
+# supplement s2 lets distribution on the net go up to -16; figures from memory).
 TARGET_LUFS = -16.0
-HIGHEST_PEAK_DB = -1.0  # EBU R 128: maximum true peak -1 dBTP
+# EBU R 128: maximum true peak -1 dBTP; with room for what coding the sound adds to a peak.
+HIGHEST_PEAK_DB, CODING_DB = -1.0, 0.5
 MOST_GAIN_DB = 20.0  # more would only lift the room's noise
 _QUIET_LUFS = -69.0  # the gate's floor: nothing was heard
 
 
-def measure(piece: SourcePiece, cancelled: Callable[[], bool] = lambda: False) -> tuple[float, float] | None:
-    """Integrated loudness (LUFS) and sample peak (dBFS) of a piece as recorded; None where there is nothing to hear."""
-    if piece.probe.sound_stream is None:
-        return None
-    left = (min(piece.end_ms, piece.probe.duration_ms) - piece.start_ms) * SOUND_RATE_HZ // 1000
-    meter, ticks, peak, loudness = _meter(), 0, 0.0, -math.inf
-    with source.Shelf() as shelf:
-        for block in read_sound(shelf, piece, source.file_time(piece.probe, piece.start_ms)):
-            if cancelled():
-                raise Cancelled("Measuring the loudness was stopped", next_step="Start it again any time.")
-            part = block[:left]
-            left -= len(part)
-            if len(part):
-                peak = max(peak, float(np.abs(part).max()))
-                meter.push(_frame(part, ticks))
-                ticks += len(part)
-                loudness = _last(meter, loudness)
-            if left <= 0:
-                break
+@dataclass(frozen=True)
+class Measured:
+    """Integrated loudness (LUFS) and highest true peak (dBTP) of a sound."""
+
+    lufs: float
+    peak_db: float
+
+    @property
+    def gain_db(self) -> float:
+        """What brings it to the target; peaks that would rise too high are for ``peaks.held_back``."""
+        return min(TARGET_LUFS - self.lufs, MOST_GAIN_DB)
+
+
+def measure(blocks: Iterable[NDArray[np.float32]], cancelled: Callable[[], bool] = lambda: False) -> Measured | None:
+    """Loudness and peak of a sound; None where there is nothing to hear."""
+    meter, ticks, peak, loudness = _meter(), 0, -math.inf, -math.inf
+    for block in blocks:
+        if cancelled():
+            raise Cancelled("Measuring the loudness was stopped", next_step="Start it again any time.")
+        peak = max(peak, true_peak_db(block))
+        meter.push(_frame(block, ticks))
+        ticks += len(block)
+        loudness = _last(meter, loudness)
     meter.push(None)
     loudness = _last(meter, loudness)
-    return None if loudness < _QUIET_LUFS or peak == 0 else (loudness, 20 * math.log10(peak))
-
-
-def even_gain_db(measured: tuple[float, float] | None, target_lufs: float = TARGET_LUFS) -> float:
-    """The gain that brings a measured piece to the target without lifting its peak too high."""
-    if measured is None:
-        return 0.0
-    loudness, peak = measured
-    return min(target_lufs - loudness, HIGHEST_PEAK_DB - peak, MOST_GAIN_DB)
+    return None if loudness < _QUIET_LUFS or peak == -math.inf else Measured(loudness, peak)
 
 
 def _meter() -> Graph:

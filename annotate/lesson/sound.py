@@ -20,6 +20,7 @@ from av.filter import Graph
 from numpy.typing import NDArray
 
 from annotate.lesson import source
+from annotate.lesson.peaks import held_back
 from annotate.lesson.pieces import SOUND_RATE_HZ, Piece, Placed, SourcePiece
 
 Samples = NDArray[np.float32]
@@ -40,8 +41,8 @@ def piece_sound(
     gain = np.float32(10 ** ((piece.gain_db or 0.0) / 20))
     ramp = _ramp(round(piece.fade_ms * SOUND_RATE_HZ / 1000), total)
     done = 0
-    for block in _exactly(total, _changed(shelf, piece, placed)):
-        block = block * gain
+    louder = (block * gain for block in _exactly(total, _changed(shelf, piece, placed)))
+    for block in louder if piece.ceiling_db is None else held_back(louder, piece.ceiling_db):
         if fades[0]:
             _multiply(block, ramp, -done)
         if fades[1]:
