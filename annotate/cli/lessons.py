@@ -9,6 +9,14 @@ from typing import Any
 import click
 
 from annotate.cli.common import TIME, command, opened, show, watch_jobs
+from annotate.cli.lesson_choices import (
+    chosen_clip,
+    chosen_showing,
+    clip_options,
+    clip_text,
+    showing_options,
+    showing_text,
+)
 from annotate.errors import BadInput, ToolFailed
 from annotate.lesson.choosing import apart, clip_of_tag
 from annotate.library import Library
@@ -31,10 +39,11 @@ def register(cli: click.Group) -> None:
 
 def lesson_text(lesson: Lesson) -> list[str]:
     """A lesson in a few lines."""
-    lines = [f"Lesson {lesson.id}: {lesson.title}"]
+    lines = [f"Lesson {lesson.id}: {lesson.title}", *showing_text(lesson)]
     for number, clip in enumerate(lesson.clips, 1):
         span = f"{clock_tenths(clip.start_ms)} to {clock_tenths(clip.end_ms)}"
         lines.append(f"{number:>4}  recording {clip.recording_id}, {span}  {clip.title}")
+        lines += clip_text(clip)
     return lines
 
 
@@ -84,11 +93,14 @@ def _making(lesson: click.Group) -> None:
     @click.option("--review")
     @click.option("--note")
     @click.option("--title-cards/--no-title-cards", "has_title_cards", default=None)
+    @showing_options
     def change(folder: Path, as_json: bool, lesson_id: int, **told: Any) -> None:
-        """Change what frames a lesson."""
+        """Change what frames a lesson, and how its clips are shown."""
         with opened(folder) as library:
+            one = library.lessons.get(lesson_id)
+            showing = chosen_showing(one.showing, told)
             given = {key: value for key, value in told.items() if value not in (None, ())}
-            made = library.lessons.change(replace(library.lessons.get(lesson_id), **given))
+            made = library.lessons.change(replace(one, showing=showing, **given))
         show(as_json, made, lesson_text(made))
 
     @command(lesson, "remove")
@@ -135,13 +147,15 @@ def _clips(lesson: click.Group) -> None:
     @click.option("--still", "still_ms", type=TIME, help="The moment whose picture stands in the summary.")
     @click.option("--title")
     @click.option("--note")
+    @clip_options
     def change_clip(folder: Path, as_json: bool, lesson_id: int, number: int, **told: Any) -> None:
-        """Trim or title a clip (the first is number 1)."""
-        given = {key: value for key, value in told.items() if value is not None}
+        """Trim or title a clip, or say how it is shown (the first is number 1)."""
         with opened(folder) as library:
             one = library.lessons.get(lesson_id)
             clips = list(one.clips)
-            clips[_index(one, number)] = replace(clips[_index(one, number)], **given)
+            clip = chosen_clip(clips[_index(one, number)], told)
+            given = {key: value for key, value in told.items() if value is not None}
+            clips[_index(one, number)] = replace(clip, **given)
             made = library.lessons.change(replace(one, clips=tuple(clips)))
         show(as_json, made, lesson_text(made))
 
