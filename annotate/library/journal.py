@@ -13,7 +13,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
-from sqlalchemy import Connection, Table, delete, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Table, delete, insert, select, update
+from sqlalchemy import Row as EditRow
 from sqlalchemy.exc import IntegrityError
 
 from annotate.errors import AlreadyThere, BadInput, ChangedElsewhere, NotFound
@@ -106,17 +107,26 @@ def session_of(connection: Connection, table: str, row: Row) -> int | None:
 def _clash(table: Table, values: Row, connection: Connection) -> Exception:
     """The sentence for a broken rule of the tables."""
     if table.name == "reed":
-        other = connection.execute(select(schema.reed.c.id).where(schema.reed.c.name == values["name"])).scalar()
+        other = _other(connection, schema.reed, schema.reed.c.name == values["name"], values)
         if other:
             return AlreadyThere("is the id of another reed", values["name"], "Choose another id.", other)
     if table.name == "recording":
-        same = schema.recording.c.fingerprint == values["fingerprint"]
-        other = connection.execute(select(schema.recording.c.id).where(same)).scalar()
+        other = _other(connection, schema.recording, schema.recording.c.fingerprint == values["fingerprint"], values)
         if other:
             return AlreadyThere("is already in the library", values["name"], f"It is recording {other}.", other)
+    for key in sorted(table.foreign_keys, key=lambda key: key.parent.name):
+        wanted = values.get(key.parent.name)
+        if wanted is not None and stored(connection, key.column.table, wanted) is None:
+            return NotFound(f"There is no {key.column.table.name} {wanted} in the library")
     return NotFound(
         "refers to something that is not in the library", f"{table.name}", "Check the reed, session or recording."
     )
+
+
+def _other(connection: Connection, table: Table, same: ColumnElement[bool], values: Row) -> int | None:
+    """Another row than the one at hand that meets the condition."""
+    query = select(table.c.id).where(same, table.c.id != (values.get("id") or 0))
+    return connection.execute(query).scalar()
 
 
 class Journal:
@@ -147,19 +157,16 @@ class Journal:
         query = select(table).where(table.c.is_undone == (not undo))
         if session_id is not None:
             query = query.where(table.c.session_id == session_id)
-        query = query.order_by(table.c.id.desc() if undo else table.c.id.asc()).limit(1)
+        query = query.order_by(table.c.id.desc() if undo else table.c.id.asc())
+        staying: list[str] = []
         with self._library.writing() as connection:
-            found = connection.execute(query).first()
-            if found is None:
-                raise NotFound(f"There is nothing to {'undo' if undo else 'do again'}")
-            rows = reversed(found.rows) if undo else found.rows
-            try:
-                for row in rows:
-                    _put(connection, row, "before" if undo else "after", "after" if undo else "before")
-            except IntegrityError as error:
-                raise _entangled(str(found.what), undo=undo) from error
-            connection.execute(update(table).where(table.c.id == found.id).values(is_undone=undo))
-            return str(found.what)
+            while (found := connection.execute(query.offset(len(staying)).limit(1)).first()) is not None:
+                if _replay(connection, found, undo=undo):
+                    connection.execute(update(table).where(table.c.id == found.id).values(is_undone=undo))
+                    return f"{found.what}{f' ({_stays(staying)})' if staying else ''}"
+                staying.append(str(found.what))
+            because = f": {_stays(staying)}" if staying else ""
+            raise NotFound(f"There is nothing to {'undo' if undo else 'do again'}{because}")
 
     def _store(self, connection: Connection, what: str, edit: Edit) -> None:
         table = schema.edit
@@ -171,6 +178,24 @@ class Journal:
             insert(table).values(session_id=edit.session_id, what=what, rows=edit.rows, is_undone=False, made_at=now())
         )
         connection.execute(delete(table).where(table.c.id <= new_id(result) - KEPT_EDITS))
+
+
+def _replay(connection: Connection, step: EditRow[Any], *, undo: bool) -> bool:
+    """Bring the rows of a step back (or forward); False for an addition that later rows rest on: that one stays."""
+    try:
+        with connection.begin_nested():
+            for row in reversed(step.rows) if undo else step.rows:
+                _put(connection, row, "before" if undo else "after", "after" if undo else "before")
+    except IntegrityError as error:
+        if undo and all(row["before"] is None for row in step.rows):
+            return False
+        raise _entangled(str(step.what), undo=undo) from error
+    return True
+
+
+def _stays(staying: list[str]) -> str:
+    named = ", ".join(f"“{what}”" for what in dict.fromkeys(staying))
+    return f"{named} stays, for later work rests on it"
 
 
 def _entangled(what: str, *, undo: bool) -> BadInput:

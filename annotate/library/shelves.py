@@ -12,6 +12,7 @@ from sqlalchemy import Connection, Table, delete, insert, select
 from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
 from annotate.library.codec import Row
+from annotate.library.journal import Edit
 from annotate.library.rows import new_id, stored
 from annotate.measure.units import check_reading
 from annotate.model import (
@@ -33,7 +34,6 @@ from annotate.timecode import check_range
 from annotate.vocabulary import Vocabulary, vocabulary
 
 if TYPE_CHECKING:
-    from annotate.library.journal import Edit
     from annotate.library.store import Library
 
 T = TypeVar("T", Reed, Session, Recording, Line, Tag, Reading, Correction, Suggestion, Plan, Mark, Lesson)
@@ -134,6 +134,12 @@ class Recordings(Shelf[Recording]):
     table = schema.recording
     from_row = staticmethod(codec.recording_from)
     order = ("session_id", "position", "id")
+
+    def add_all(self, values: Iterable[Recording], what: str = "") -> list[Recording]:
+        """Store new recordings. No step of undo: the program works on them at once, and removing says what goes."""
+        with self.library.writing() as connection:
+            edit = Edit(connection)
+            return [self.add_in(edit, value) for value in values]
 
     def of_session(self, session_id: int) -> list[Recording]:
         """The recordings of a session, in order."""

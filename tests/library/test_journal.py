@@ -7,8 +7,8 @@ import pytest
 
 from annotate.errors import AlreadyThere, BadInput, BadTime, BadUnit, BadWord, ChangedElsewhere, NotFound
 from annotate.library import Library
-from annotate.model import Clip, Lesson, Reading, Reed, Tag
-from tests.making import a_line, a_recording, a_tag
+from annotate.model import Clip, Lesson, Reading, Recording, Reed, Tag
+from tests.making import PROBE, a_line, a_recording, a_tag
 
 
 def test_undo_and_redo_walk_back_and_forth(library: Library) -> None:
@@ -178,12 +178,48 @@ def test_an_undo_that_the_tables_forbid_is_said_and_changes_nothing(library: Lib
     assert library.check() == []
 
 
-def test_adding_a_recording_cannot_be_taken_back_once_it_was_heard(library: Library) -> None:
+def test_adding_a_recording_is_no_step_of_undo(library: Library) -> None:
+    reed = library.reeds.add(Reed("B-14"))
     recording = a_recording(library)
     library.lines.hear(recording.id, [a_line(recording, 0, "Left channel")])
-    with pytest.raises(BadInput, match="“added a recording” cannot be taken back"):
-        library.journal.undo(recording.session_id)
+    assert library.journal.undo() == "added a reed (“added a session” stays, for later work rests on it)"
+    assert library.recordings.all() == [recording]
+    assert library.reeds.all() == []
+    with pytest.raises(NotFound, match="nothing to undo: “added a session” stays"):
+        library.journal.undo()
+    assert library.journal.redo() == "added a reed"
+    assert [one.name for one in library.reeds.all()] == [reed.name]
+
+
+def test_an_old_step_that_added_a_recording_is_passed_over(library: Library) -> None:
+    session = library.sessions.get(a_recording(library, "a").session_id)
+    library.sessions.change(replace(session, title="Morning"))
+    with library.journal.edit("added a recording") as edit:  # as libraries have it from before
+        made = Recording(session.id, "b.mp4", "recordings/b.mp4", True, "b" * 64, 10, PROBE)
+        recording = library.recordings.add_in(edit, made)
+    library.lines.hear(recording.id, [a_line(recording, 0, "Left channel")])
+    told = "changed a session (“added a recording” stays, for later work rests on it)"
+    assert library.journal.undo(session.id) == told
+    assert library.sessions.get(session.id).title == "Evening at the bench"
     assert library.recordings.get(recording.id) == recording
+    assert library.journal.redo(session.id) == "changed a session"
+    assert library.check() == []
+
+
+@pytest.mark.parametrize("wanted", [{"reed_id": 99}, {"session_id": 99}])
+def test_a_recording_with_an_unknown_reed_or_session_is_refused_in_its_own_words(
+    library: Library, wanted: dict[str, int]
+) -> None:
+    recording = a_recording(library)
+    name = next(iter(wanted)).removesuffix("_id")
+    with pytest.raises(NotFound, match=f"There is no {name} 99 in the library"):
+        library.recordings.change(replace(recording, **wanted))  # type: ignore[arg-type]
+
+
+def test_the_same_file_twice_is_said_with_the_one_that_is_there(library: Library) -> None:
+    recording = a_recording(library)
+    with pytest.raises(AlreadyThere, match=f"It is recording {recording.id}"):
+        library.recordings.add(replace(recording, id=0))
 
 
 def test_what_is_not_heard_again_yet_stays(library: Library) -> None:
