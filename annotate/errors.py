@@ -24,7 +24,23 @@ processes.
 
 from __future__ import annotations
 
+import re
 from typing import Any
+
+# What happened is told of its subject (“zero.mp4” is empty.) when it begins with one of these;
+# else it is a clause of its own, and the subject stands before it (zero.mp4: the disk is full.).
+_SAID_OF_SUBJECT = frozenset(
+    [
+        *("is", "are", "was", "were", "has", "have", "had", "does", "cannot", "could", "may", "must"),
+        *("holds", "lacks", "needs", "names", "leads", "refers", "lies", "starts", "ends", "fails"),
+    ]
+)
+# Subjects in the program's own words, which need no quotes round them.
+_OWN_NAME = re.compile(
+    r"(annotation|card|chapter|clip|correction|lesson|line|mark|plan|port|reading|recording|reed|session|suggestion"
+    r"|tag|work) \d+\b.*|Your own words|The sound|Listening for sounds",
+    re.IGNORECASE,
+)
 
 
 class BenchreelError(Exception):
@@ -39,13 +55,33 @@ class BenchreelError(Exception):
         self.next_step = next_step
 
     def __str__(self) -> str:
-        head = f"{self.subject}: {self.what}" if self.subject else self.what
-        sentence = head if head.endswith((".", "!", "?")) else head + "."
+        sentence = _sentence(self.what, self.subject)
         return f"{sentence} {self.next_step}".strip()
 
     def data(self) -> dict[str, Any]:
         """The error as plain data, for JSON bodies and the work table."""
         return {"code": self.code, "message": str(self), "subject": self.subject}
+
+
+def _sentence(what: str, subject: str) -> str:
+    """What happened to which subject, with a capital and a full stop."""
+    if what.partition(" ")[0] in _SAID_OF_SUBJECT:
+        sentence = f"{_named(subject)} {what}"
+    elif subject:
+        sentence = f"{subject}: {what}"
+    else:
+        sentence = what[:1].upper() + what[1:]
+    return sentence if sentence.endswith((".", "!", "?")) else sentence + "."
+
+
+def _named(subject: str) -> str:
+    if not subject:
+        return "This"
+    if subject == "(nothing)":
+        return "An empty text"
+    if _OWN_NAME.fullmatch(subject):
+        return subject[:1].upper() + subject[1:]
+    return f"“{subject}”"
 
 
 class NotFound(BenchreelError):

@@ -8,6 +8,7 @@ import click
 
 from annotate.cli.common import command, fail, opened, show
 from annotate.library import index
+from annotate.vocabulary.counted import counted
 
 
 def register(cli: click.Group) -> None:
@@ -33,7 +34,7 @@ def register(cli: click.Group) -> None:
         """Make the search index anew."""
         with opened(folder) as library, library.writing() as connection:
             count = index.rebuild(connection)
-        show(as_json, {"moments": count}, f"The index holds {count} moments.")
+        show(as_json, {"moments": count}, f"The index holds {counted(count, 'moment')}.")
 
     @command(cli, "backup")
     @click.argument("target", type=click.Path(path_type=Path), required=False)

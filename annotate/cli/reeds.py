@@ -14,6 +14,7 @@ from annotate.measure import units
 from annotate.model import REED_STATES, Reed
 from annotate.timecode import clock
 from annotate.vocabulary import vocabulary
+from annotate.vocabulary.counted import counted
 from annotate.vocabulary.words import INSTRUMENTS
 
 
@@ -78,7 +79,8 @@ def register(cli: click.Group) -> None:
         part = out.with_name(out.name + ".part")
         part.write_bytes(sheet)
         part.replace(out)
-        show(as_json, {"cards": [one.name for one in found], "file": out}, f"{len(found)} cards are in {out}.")
+        are_in = counted(len(found), "card is", "cards are")
+        show(as_json, {"cards": [one.name for one in found], "file": out}, f"{are_in} in {out}.")
 
     @command(reed, "show")
     @click.argument("name")

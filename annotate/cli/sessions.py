@@ -174,7 +174,7 @@ def _add_one(target: _Target, file: Path) -> dict[str, Any]:
                 progress,
             )
     except AlreadyThere as error:
-        text = f"{file.name}: is already in the library, as recording {error.existing_id}."
+        text = f"“{file.name}” is already in the library, as recording {error.existing_id}."
         return {"file": str(file), "state": "already_there", "recording_id": error.existing_id, "text": text}
     except BenchreelError as error:
         return {"file": str(file), "state": "refused", "error": error.data(), "text": str(error)}

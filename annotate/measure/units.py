@@ -107,8 +107,13 @@ def unit_for(name: str, unit: str) -> str:
     if not written:
         return allowed[0]
     if written not in allowed:
-        raise BadUnit(f"is not a unit of {quantity(name).label.lower()}", unit, f"Use {' or '.join(allowed)}.")
+        raise BadUnit(f"is not a unit of {quantity(name).label.lower()}", unit, f"Use {_either(allowed)}.")
     return written
+
+
+def _either(units: tuple[str, ...]) -> str:
+    """``mm, cm or in``."""
+    return " or ".join(part for part in (", ".join(units[:-1]), units[-1]) if part)
 
 
 def number(text: str) -> Decimal:
@@ -149,7 +154,7 @@ def check_reading(reading: Reading) -> None:
     """Raise BadInput or BadUnit when unit or value do not fit the quantity."""
     what = quantity(reading.quantity)
     if reading.unit not in what.units:
-        raise BadUnit(f"is not a unit of {what.label.lower()}", reading.unit, f"Use {' or '.join(what.units)}.")
+        raise BadUnit(f"is not a unit of {what.label.lower()}", reading.unit, f"Use {_either(what.units)}.")
     usual = convert(reading.value, reading.unit, what.units[0])
     if not what.lowest <= usual <= what.highest:
         raise BadInput(

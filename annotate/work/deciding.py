@@ -12,6 +12,7 @@ from annotate.library import Library, codec
 from annotate.library.journal import Edit
 from annotate.model import Plan, Reading, Suggestion, Tag
 from annotate.vocabulary import vocabulary
+from annotate.vocabulary.counted import counted
 
 Made = Tag | Reading | Plan
 
@@ -61,7 +62,7 @@ def accept(library: Library, suggestion: Suggestion, changed: Made | None = None
 
 def accept_all(library: Library, suggestions: Sequence[Suggestion]) -> list[Made | None]:
     """Take several suggestions as one step of undo."""
-    with library.journal.edit(f"accepted {len(suggestions)} suggestions") as edit:
+    with library.journal.edit(f"accepted {counted(len(suggestions), 'suggestion')}") as edit:
         return [_accepted(library, edit, one, None) for one in suggestions]
 
 

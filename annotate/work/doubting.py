@@ -17,6 +17,7 @@ from annotate.listen import doubtful as by_sound
 from annotate.listen.doubtful import NEIGHBOURS, Doubt, plain
 from annotate.listen.edit_words import retime
 from annotate.model import Line, Word
+from annotate.vocabulary.counted import counted
 
 LEFT = "words_left"  # [line id, heard, proposed]: not offered there again
 LEARNED = "words_learned"  # [heard, right]: offered wherever it is heard again
@@ -124,7 +125,7 @@ def accept_alike(library: Library, session_id: int, heard: str, proposed: str) -
     changed = [rewritten(line, text) for line, text in texts.values()]
     if not changed:
         return []
-    return library.lines.change_all(changed, f"accepted “{proposed}” for “{heard}” on {len(changed)} lines")
+    return library.lines.change_all(changed, f"accepted “{proposed}” for “{heard}” on {counted(len(changed), 'line')}")
 
 
 def leave(library: Library, line_id: int, heard: str, proposed: str) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from annotate.errors import BadInput
 from annotate.library import Library
 from annotate.model import Line
+from annotate.vocabulary.counted import counted
 from annotate.work.doubting import rewritten
 
 
@@ -62,5 +63,5 @@ def replace_all(library: Library, session_id: int, search: Search) -> list[Line]
     found = changes(library, session_id, search)
     if not found:
         return []
-    what = f"replaced “{search.sought}” by “{search.replacement}” on {len(found)} lines"
+    what = f"replaced “{search.sought}” by “{search.replacement}” on {counted(len(found), 'line')}"
     return library.lines.change_all([rewritten(one.line, one.text) for one in found], what)

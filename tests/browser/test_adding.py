@@ -61,7 +61,7 @@ def test_a_session_that_got_nothing_does_not_stay(page: Page, site: Site, tmp_pa
     page.goto(site.at("/"))
     page.locator("[data-adder-files]").set_input_files(empty)
     expect(page.locator(".adder-file.is-refused")).to_have_count(1)
-    assert said(page) == [("empty.mp4", "empty.mp4: is empty. Choose a recording.")]
+    assert said(page) == [("empty.mp4", "“empty.mp4” is empty. Choose a recording.")]
     wait_until(page, lambda: site.library.sessions.all() == [])
 
 

@@ -32,7 +32,7 @@ def test_a_refusal_is_said_at_the_form_and_keeps_what_was_typed(page: Page, site
     page.get_by_label("Note", exact=True).fill("long thoughts")
     page.get_by_role("button", name="Add reed").click()
     problem = page.locator("[data-form-error]")
-    expect(problem).to_have_text("B14: is the id of another reed. Choose another id.")
+    expect(problem).to_have_text("“B14” is the id of another reed. Choose another id.")
     expect(problem).to_be_focused()
     expect(page.get_by_label("Note", exact=True)).to_have_value("long thoughts")
 
@@ -88,7 +88,7 @@ def test_the_work_page_keeps_up_with_the_work(page: Page, site: Site) -> None:
     expect(row).to_contain_text("running, 37 %")
     expect(row.get_by_role("progressbar")).to_have_js_property("value", 0.37)
     jobs.fail(job.id, "test", ToolFailed("could not be decoded", "bench 1.mp4", "Look at the file."))
-    expect(row).to_contain_text("bench 1.mp4: could not be decoded. Look at the file.")
+    expect(row).to_contain_text("“bench 1.mp4” could not be decoded. Look at the file.")
     expect(page.locator("[data-work-said]")).to_contain_text("failed")
     row.get_by_role("button", name="Retry").click()
     expect(row).to_contain_text("waiting")

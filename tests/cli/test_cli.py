@@ -66,7 +66,7 @@ def test_an_error_as_json_keeps_one_shape(benchreel: Benchreel) -> None:
     assert call.json == {
         "error": {
             "code": "already_there",
-            "message": "B-14: is the id of another reed. Choose another id.",
+            "message": "“B-14” is the id of another reed. Choose another id.",
             "subject": "B-14",
             "existing_id": 1,
         }
@@ -83,7 +83,7 @@ def test_refused_files_do_not_stop_the_others(benchreel: Benchreel, tmp_path: Pa
     assert call.code == 1
     assert [entry["state"] for entry in call.json["files"]] == ["refused"] * 2 + ["added"] + ["refused"] * 3
     texts = [entry["text"] for entry in call.json["files"]]
-    assert texts[1] == "zero.mp4: is empty. Copy it again from the camera."
+    assert texts[1] == "“zero.mp4” is empty. Copy it again from the camera."
     assert "is a folder" in texts[3]
     assert "is not there" in texts[4]
     assert call.json["files"][5]["error"]["code"] == "unfinished"

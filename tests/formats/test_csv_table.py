@@ -31,11 +31,11 @@ def test_no_cell_is_a_formula() -> None:
 
 
 def test_wrong_tables_are_named() -> None:
-    with pytest.raises(BadInput, match="the table has no column value, unit"):
+    with pytest.raises(BadInput, match="The table has no column value, unit"):
         csv_table.read("quantity\nx\n", {})
-    with pytest.raises(BadInput, match=r"line 2: holds no number \(about one\)"):
+    with pytest.raises(BadInput, match=r"Line 2 holds no number \(about one\)"):
         csv_table.read("quantity,value,unit\nthickness,about one,mm\n", {})
-    with pytest.raises(BadInput, match="line 3: names a reed that is not in the library"):
+    with pytest.raises(BadInput, match="Line 3 names a reed that is not in the library"):
         csv_table.read("reed,quantity,value,unit\n,length,54,mm\nX,length,54,mm\n", {})
 
 

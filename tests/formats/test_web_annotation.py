@@ -57,7 +57,7 @@ def test_a_single_annotation_and_a_list_are_read() -> None:
 
 def test_what_is_no_tag_is_named() -> None:
     one = json.loads(web_annotation.write([ITEM]))["first"]["items"][0]
-    with pytest.raises(BadInput, match="annotation 1: is about a recording that is not in the library"):
+    with pytest.raises(BadInput, match="Annotation 1 is about a recording that is not in the library"):
         web_annotation.read(json.dumps(one), {})
     with pytest.raises(BadInput, match="does not name one step"):
         web_annotation.read(json.dumps({**one, "body": []}), {MARK: 7})

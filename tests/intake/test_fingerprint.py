@@ -67,7 +67,7 @@ def test_copy_without_end_is_given_up(tmp_path: Path) -> None:  # case 17
     writer = threading.Thread(target=copy)
     writer.start()
     try:
-        with pytest.raises(StillChanging, match=r"slow\.mp4: is still being written"):
+        with pytest.raises(StillChanging, match=r"“slow\.mp4” is still being written"):
             wait_until_still(path, Waiting(quiet_s=0.4, settled_s=10, longest_s=1))
     finally:
         stop.set()

@@ -25,23 +25,23 @@ def refusal(path: Path, kind: type[Exception]) -> str:
 
 def test_missing_file(tmp_path: Path) -> None:
     assert refusal(tmp_path / "gone.mp4", Missing).endswith(
-        "gone.mp4: is not there. Check the name, or that the drive is connected."
+        "gone.mp4” is not there. Check the name, or that the drive is connected."
     )
 
 
 def test_folder(tmp_path: Path) -> None:
-    assert refusal(tmp_path, NotMedia) == f"{tmp_path.name}: is a folder. Add the recordings inside it."
+    assert refusal(tmp_path, NotMedia) == f"“{tmp_path.name}” is a folder. Add the recordings inside it."
 
 
 def test_empty_file() -> None:  # case 15
     path = media.written("zero.mp4", b"")
-    assert refusal(path, NotMedia) == "zero.mp4: is empty. Copy it again from the camera."
+    assert refusal(path, NotMedia) == "“zero.mp4” is empty. Copy it again from the camera."
 
 
 def test_text_named_mp4() -> None:  # case 15
     path = media.written("text.mp4", b"not a video")
     assert refusal(path, NotMedia) == (
-        "text.mp4: holds no picture or sound that can be read. Check that it plays elsewhere, or copy it again."
+        "“text.mp4” holds no picture or sound that can be read. Check that it plays elsewhere, or copy it again."
     )
 
 
@@ -71,7 +71,7 @@ def test_half_a_matroska_file_counts_what_is_there() -> None:  # case 13
 def test_still_picture(suffix: str) -> None:
     path = media.picture_file(suffix)
     assert refusal(path, NotMedia) == (
-        f"still.{suffix}: is a still picture, not a recording. Add a film or a sound file."
+        f"“still.{suffix}” is a still picture, not a recording. Add a film or a sound file."
     )
 
 

@@ -188,7 +188,7 @@ def test_what_cannot_be_read_is_said(tmp_path: Path) -> None:
         read_sound(tmp_path / "gone.wav", 0)
     text = tmp_path / "text.mp4"
     text.write_text("not a film")
-    with pytest.raises(NotMedia, match=r"text\.mp4: cannot be read as sound"):
+    with pytest.raises(NotMedia, match=r"“text\.mp4” cannot be read as sound"):
         read_sound(text, 0)
     with pytest.raises(BadTime):
         SoundPlace(text, 0, start_ms=5, end_ms=4)

@@ -117,7 +117,7 @@ def test_the_hubs_cache_is_used_without_the_network(tmp_path: Path) -> None:
 
 
 def test_nothing_is_fetched_without_leave(tmp_path: Path) -> None:
-    with pytest.raises(NoModel, match="there is no speech model on this machine") as caught:
+    with pytest.raises(NoModel, match="There is no speech model on this machine") as caught:
         find_model(places=places(tmp_path))
     assert "offline" in str(caught.value)
     assert ENVIRONMENT in str(caught.value)

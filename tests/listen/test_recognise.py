@@ -134,7 +134,7 @@ def test_the_language_is_that_of_the_voice(recogniser: Recogniser, short: np.nda
 
 
 def test_a_language_the_model_lacks_is_refused(recogniser: Recogniser, short: np.ndarray) -> None:
-    with pytest.raises(BadInput, match="zz: is not a language"):
+    with pytest.raises(BadInput, match="“zz” is not a language"):
         recogniser.recognise(short, Wishes("zz"))
 
 

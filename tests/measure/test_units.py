@@ -26,7 +26,7 @@ def test_units_are_known_by_their_names() -> None:
     assert unit_for("tip_opening", "millimetres") == "mm"
     assert unit_for("humidity", "") == "%"
     assert unit_for("temperature", "c") == "°C"
-    with pytest.raises(BadUnit, match="Use mm or cm or in or thou"):
+    with pytest.raises(BadUnit, match="Use mm, cm, in or thou"):
         unit_for("length", "kg")
 
 

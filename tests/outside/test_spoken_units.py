@@ -64,5 +64,5 @@ def test_decimal_is_exact_where_it_ends() -> None:
 
 
 def test_a_grit_is_no_length() -> None:
-    with pytest.raises(BadUnit, match=r"grit: is not a unit of length"):
+    with pytest.raises(BadUnit, match=r"“grit” is not a unit of length"):
         to_mm(Fraction(600), "grit")

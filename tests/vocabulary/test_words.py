@@ -43,9 +43,9 @@ def test_own_aliases_are_understood() -> None:
 
 
 def test_own_aliases_need_a_known_id() -> None:
-    with pytest.raises(BadWord, match=r"railing: is not one of the zones"):
+    with pytest.raises(BadWord, match=r"“railing” is not one of the zones"):
         vocabulary().with_own_words('[zones.railing]\naliases = ["x"]\n')
-    with pytest.raises(BadWord, match=r"colours: is not a group"):
+    with pytest.raises(BadWord, match=r"“colours” is not a group"):
         vocabulary().with_own_words('[colours.red]\naliases = ["x"]\n')
 
 

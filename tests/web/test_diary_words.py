@@ -31,7 +31,7 @@ def test_a_transcript_out_and_in(client: FlaskClient, library: Library, seeded: 
     assert "-->" in client.get(f"{address}/srt").text
     assert client.get(f"{address}/doc").status_code == 404
     bad = client.put(address, data=b"\x00\x01", content_type="application/octet-stream")
-    assert bad.json["error"]["message"].startswith("is not a text file")
+    assert bad.json["error"]["message"].startswith("This is not a text file")
 
 
 def test_the_language_of_a_recording(client: FlaskClient, library: Library, seeded: Seeded) -> None:

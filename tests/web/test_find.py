@@ -49,7 +49,7 @@ def test_said_markup_is_text(client: FlaskClient, library: Library, seeded: Seed
 
 def test_a_bad_question_is_a_sentence_on_the_page(client: FlaskClient) -> None:
     page = client.get("/find?step=dance").get_data(as_text=True)
-    assert "dance: is not one of the steps" in page
+    assert "“dance” is not one of the steps" in page
     assert_error(client.get("/api/find?zone=knee"), 400, "bad_word", "knee")
     assert client.get("/find?reed=none").status_code == 200
 

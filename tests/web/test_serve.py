@@ -30,7 +30,7 @@ def test_it_answers_on_a_free_port_and_gives_it_back(library: Library) -> None:
 
 def test_a_port_in_use_is_a_sentence(library: Library) -> None:
     first = Server(library)
-    with pytest.raises(BadInput, match=f"port {first.port} of 127.0.0.1: cannot be used"):
+    with pytest.raises(BadInput, match=f"Port {first.port} of 127.0.0.1 cannot be used"):
         Server(library, port=first.port)
     first.close()
 

@@ -40,5 +40,5 @@ def test_failed_work_says_why(client: FlaskClient, library: Library, seeded: See
     library.jobs.claim("me", ["listen"])
     library.jobs.fail(job.id, "me", ToolFailed("could not be decoded", "bench 1.mp4", "Look at the file."))
     page = client.get("/work").get_data(as_text=True)
-    assert "bench 1.mp4: could not be decoded. Look at the file." in page
+    assert "“bench 1.mp4” could not be decoded. Look at the file." in page
     assert client.get("/api/work").json["jobs"][0]["can_retry"] is True
