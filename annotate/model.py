@@ -127,6 +127,7 @@ class Probe:
     (seconds) of the recording clock's zero. ``rate`` is None where the picture
     rate varies (``is_variable_rate``) or there is no picture. ``picture_stream``
     and ``sound_stream`` are the indexes of the streams in use, or None.
+    ``cut_short`` says, where the file seems to end too early, what is missing.
     """
 
     container: str
@@ -144,6 +145,7 @@ class Probe:
     needs_playable: bool = False
     recorded_at: str | None = None
     why_playable: str = ""
+    cut_short: str = ""
 
 
 @dataclass(frozen=True)

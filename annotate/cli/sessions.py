@@ -67,7 +67,7 @@ def register(cli: click.Group) -> None:
             tags = {r.id: library.tags.of_recording(r.id) for r in recordings}
         text = [f"Session {one.id}, {one.date} {one.title}".rstrip()]
         for r in recordings:
-            text.append(f"Recording {r.id}: {r.name}, {timecode.clock(r.duration_ms)}")
+            text.append(f"Recording {r.id}: {r.name}, {timecode.clock(r.duration_ms)}{_short(r)}")
             text += [f"  {timecode.clock(line.start_ms):>7}  {line.text}" for line in lines[r.id]]
             text += [tag_text(tag) for tag in tags[r.id]]
         body = [{**plain(r), "lines": plain(lines[r.id]), "tags": plain(tags[r.id])} for r in recordings]
@@ -179,8 +179,14 @@ def _add_one(target: _Target, file: Path) -> dict[str, Any]:
     except BenchreelError as error:
         return {"file": str(file), "state": "refused", "error": error.data(), "text": str(error)}
     length = timecode.clock(recording.duration_ms)
-    text = f"{file.name}: recording {recording.id} of session {recording.session_id}, {length}."
+    text = f"{file.name}: recording {recording.id} of session {recording.session_id}, {length}.{_short(recording)}"
     return {"file": str(file), "state": "added", "recording_id": recording.id, "recording": recording, "text": text}
+
+
+def _short(recording: Recording) -> str:
+    """A sentence for a file that seems to end too early."""
+    cut = recording.probe.cut_short
+    return f" Its file seems cut short: {cut}. What is there can be used." if cut else ""
 
 
 def _work(library: Library, jobs: list[Job], recordings: list[Recording]) -> list[Job]:

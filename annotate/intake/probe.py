@@ -13,7 +13,7 @@ square pixels.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from fractions import Fraction
 from itertools import islice
@@ -29,7 +29,7 @@ from av.video.stream import VideoStream
 
 from annotate import model, timecode
 from annotate.errors import BadInput, NotMedia
-from annotate.intake import packets, plays
+from annotate.intake import packets, plays, segment
 from annotate.intake.opening import check_file, not_media, open_media
 
 # ITU-T H.273 code points, table 3 (transfer) and table 2 (primaries).
@@ -37,6 +37,9 @@ _HDR_TRANSFERS = {16, 18}  # SMPTE ST 2084 (PQ), ARIB STD-B67 (HLG)
 _BT2020 = 9
 _KINDS = {"video": "picture", "audio": "sound", "subtitle": "text"}
 _EARLIEST_YEAR = 1980  # before: a camera whose clock was never set
+_STATED_LENGTH = ("mkv", "webm", "avi")  # what they state is written down, not guessed from the size
+_SHORT_S = 2  # a stated length that ends this much later than the last packet is more than rounding
+_FEW_BYTES = 100_000  # less is lost in rounding to tenths of a megabyte
 _TRIES = 200  # packets to look at for a first picture or sound
 
 
@@ -72,7 +75,8 @@ def probe(path: Path, sound_stream: int | None = None) -> model.Probe:
         if not spans:
             raise not_media(path)
         _refuse_still(path, picture, sound, spans)
-        return _assemble(path, container, picture, sound, spans, states_length)
+        probed = _assemble(path, container, picture, sound, spans, states_length)
+        return replace(probed, cut_short=_cut_short(path, container, probed, size))
 
 
 def _assemble(
@@ -119,6 +123,26 @@ def _assemble(
         recorded_at=_recorded_at(container),
         why_playable="; ".join(why),
     )
+
+
+def _cut_short(path: Path, container: InputContainer, probed: model.Probe, size: int) -> str:
+    """What is missing at the end of a file that can be used all the same; empty for a whole one.
+
+    The stated length counts only where every stream is in use: a subtitle may outlast picture and sound.
+    """
+    with path.open("rb") as file:
+        missing = segment.missing_bytes(file, size)
+    if 0 < missing < _FEW_BYTES:
+        return f"its last {missing} bytes are missing"
+    if missing:
+        return f"only the first {size / 1e6:.1f} of {(size + missing) / 1e6:.1f} MB are there"
+    in_use = {probed.picture_stream, probed.sound_stream} - {None}
+    if probed.container not in _STATED_LENGTH or container.duration is None or len(in_use) < len(probed.streams):
+        return ""
+    stated_ms, end_ms = container.duration // 1000, probed.duration_ms + timecode.from_seconds(max(Fraction(0), probed.origin))
+    if stated_ms - end_ms < _SHORT_S * 1000:
+        return ""
+    return f"it should last {timecode.clock(stated_ms)}, and {timecode.clock(end_ms)} are there"
 
 
 def _default_first(streams: Iterable[FileStream]) -> list[int]:

@@ -10,6 +10,7 @@ import pytest
 
 from annotate.errors import BadInput
 from annotate.intake.probe import probe
+from demo_media import media_path
 from tests import media
 
 
@@ -173,3 +174,33 @@ def test_reading_leaves_the_original_untouched(tmp_path: Path) -> None:
     probe(path)
     assert path.read_bytes() == media.base().read_bytes()
     assert path.stat().st_mtime_ns == before
+
+
+def _first_part(path: Path, share: float) -> Path:
+    whole = path.read_bytes()
+    return media.written(f"part{int(share * 1000)}{path.suffix}", whole[: int(len(whole) * share)])
+
+
+def test_a_whole_matroska_is_not_called_cut_short() -> None:
+    assert probe(media.mkv()).cut_short == ""
+
+
+def test_a_matroska_that_broke_off_is_used_and_marked() -> None:
+    found = probe(_first_part(media_path("h5-window-light.mkv"), 0.5))
+    assert found.cut_short == "only the first 0.8 of 1.7 MB are there"
+    assert found.duration_ms == 33_160  # of 72 240
+
+
+def test_a_few_bytes_missing_are_counted() -> None:
+    whole = media.mkv().read_bytes()
+    assert probe(media.written("bit.mkv", whole[:-100])).cut_short == "its last 100 bytes are missing"
+
+
+def test_a_segment_of_open_size_is_told_by_the_length_it_states() -> None:
+    """The size of the segment is set to unknown (RFC 8794, section 6.2), as a recorder that streams leaves it."""
+    whole = bytearray(media_path("h5-window-light.mkv").read_bytes())
+    at = whole.index(bytes.fromhex("18538067")) + 4
+    whole[at : at + 8] = bytes.fromhex("01ffffffffffffff")
+    assert probe(media.written("open.mkv", bytes(whole))).cut_short == ""
+    half = probe(media.written("open-half.mkv", bytes(whole[: len(whole) // 2])))
+    assert half.cut_short == "it should last 1:12, and 0:33 are there"
