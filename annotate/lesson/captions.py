@@ -21,16 +21,25 @@ CORRECTION_MS = 3_000
 
 def lesson_cues(material: Material, laid: LaidOut) -> list[Cue]:
     """All captions of the film, in order, none overlapping."""
-    lines: list[Line] = []
-    heard: list[Cue] = []
-    for step, shown in zip(material.steps, laid.shown, strict=True):
-        for one, passage in ((step.before, shown.before), (step, shown.clip)):
-            if one is not None and passage is not None:
-                lines += _spoken(one, passage)
-                lines += _corrected(one, passage)
-                heard += _heard(one, passage)
-    spoken = cut(lines, laid.plan.duration_ms)
+    shown = list(_shown(material, laid))
+    # What is said in one clip is no caption of the next; it may be held over a card, to be read.
+    ends = [*(passage.start_ms for _, passage in shown[1:]), laid.plan.duration_ms]
+    spoken: list[Cue] = []
+    for (step, passage), end_ms in zip(shown, ends, strict=True):
+        cues = cut([*_spoken(step, passage), *_corrected(step, passage)], end_ms)
+        # What the time does not hold is pulled forward, but never into the clip before.
+        inside = [replace(cue, start_ms=max(cue.start_ms, passage.start_ms)) for cue in cues]
+        spoken += [cue for cue in inside if cue.end_ms > cue.start_ms]
+    heard = [cue for step, passage in shown for cue in _heard(step, passage)]
     return tidy([*spoken, *_in_gaps(heard, spoken)])
+
+
+def _shown(material: Material, laid: LaidOut) -> Iterable[tuple[Step, Passage]]:
+    """What is shown in the film, in order: each clip, and first what it is set against."""
+    for step, shown in zip(material.steps, laid.shown, strict=True):
+        if step.before is not None and shown.before is not None:
+            yield step.before, shown.before
+        yield step, shown.clip
 
 
 def _spoken(step: Step, passage: Passage) -> Iterable[Line]:

@@ -18,7 +18,7 @@ from PIL import Image, ImageDraw
 from annotate.formats.cues import Cue
 from annotate.lesson.cards import CANE, MARGIN, Block, Colour, block, font_of, unit_of, wrapped
 from annotate.lesson.drawing import Drawing, Pixels
-from annotate.lesson.pieces import FilmPlan, Overlay, Piece, SourcePiece
+from annotate.lesson.pieces import FilmPlan, Overlay, Piece
 
 GROUND: Colour = (43, 36, 28)
 LETTERS: Colour = (255, 248, 232)
@@ -39,11 +39,11 @@ class Panel:
 
 
 def overlaid(pieces: Sequence[Piece], plan: FilmPlan, panels: Sequence[Panel]) -> tuple[Piece, ...]:
-    """The pieces with the panels that fall on them, each cut to its piece; cards stay as they are."""
+    """The pieces with the panels that fall on them, each cut to its piece."""
     made: list[Piece] = []
     for piece, placed in zip(pieces, plan.placed, strict=True):
         start, end = placed.start_ms, placed.end_ms
-        over = [one for one in panels if one.start_ms < end and one.end_ms > start and isinstance(piece, SourcePiece)]
+        over = [one for one in panels if one.start_ms < end and one.end_ms > start]
         laid = [
             Overlay(max(one.start_ms, start) - start, min(one.end_ms, end) - start, one.drawing, one.x, one.y)
             for one in over

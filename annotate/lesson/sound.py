@@ -91,7 +91,7 @@ def _changed(shelf: source.Shelf, piece: SourcePiece, placed: Placed) -> Iterato
     if piece.speed == 1:
         yield from read_sound(shelf, piece, placed.source_start)
         return
-    early = _EARLY_S * max(piece.speed - 1, 0) + _SETTLE_S * piece.speed
+    early = _EARLY_S * max(piece.speed - 1, Fraction(0)) + _SETTLE_S * piece.speed
     left_out = round(_SETTLE_S * SOUND_RATE_HZ)
     for block in _at_speed(read_sound(shelf, piece, placed.source_start - early), piece.speed):
         if len(block) > left_out:

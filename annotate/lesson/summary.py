@@ -63,7 +63,7 @@ def summarise(material: Material, starts_ms: tuple[int, ...]) -> SummaryText:
         tools=lesson.tools,
         cautions=tuple(sentence for _, sentence in material.cautions),
         steps=tuple(steps),
-        before_after=(*before_after(material), *_set_against(material)),
+        before_after=_all_numbers(material),
         review=lesson.review,
         note=lesson.note,
         reeds=material.reeds,
@@ -119,10 +119,15 @@ def correction_text(correction: Correction) -> str:
     return f"{said}Right: {correction.right}"
 
 
-def _set_against(material: Material) -> list[tuple[str, str, str]]:
-    """The numbers of clips that are set against what was before."""
-    pairs = [(step, row) for step in material.steps for row in compared(step)]
-    return [(f"Step {step.number}: {row.what}", row.before or "–", row.after or "–") for step, row in pairs]
+def _all_numbers(material: Material) -> tuple[tuple[str, str, str], ...]:
+    """The readings before and after, and the numbers of clips that are set against what was before."""
+    rows = list(before_after(material))
+    for step in material.steps:
+        for one in compared(step):
+            row = (one.what, one.before or "–", one.after or "–")
+            if row not in rows:
+                rows.append((f"Step {step.number}: {row[0]}", *row[1:]))
+    return tuple(rows)
 
 
 def before_after(material: Material) -> tuple[tuple[str, str, str], ...]:

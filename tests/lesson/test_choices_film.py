@@ -209,3 +209,15 @@ def test_before_and_after_side_by_side_play_one_after_the_other(tmp_path: Path) 
     assert [number(shot, first) for shot in shots] == [*range(30, 90), *[89] * 90]
     assert [number(shot, second) for shot in shots] == [*[180] * 60, *range(180, 270)]
     assert onsets(films.stereo(result.path)) == pytest.approx([0, 1, 2, 3, 4], abs=0.010)
+
+
+def test_a_caption_of_one_clip_does_not_run_on_in_the_next() -> None:
+    """The last words of what is shown before and the first of the clip are two captions."""
+    old = films.numbered("old.mp4", *films.x264(gop=30), sound=TICKS)
+    clip = Clip(1, 6000, 9000, before=Before(2, 1000, 3000, is_beside=False))
+    one, two = Word(2000, 2990, "tight,"), Word(6010, 7000, "now")
+    before = a_step(Clip(2, 1000, 3000), old, lines=(Line(2, 2000, 2990, "tight,", (one,)),))
+    after = a_step(clip, ticking(), before=before, lines=(Line(1, 6010, 7000, "now", (two,)),))
+    _, cues = make_ready(a_lesson(AS_IT_WAS, after), FilmOptions())
+    assert [(cue.start_ms, cue.text) for cue in cues] == [(1000, "tight,"), (2010, "now")]
+    assert cues[0].end_ms <= 2000
