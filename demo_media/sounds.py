@@ -86,7 +86,13 @@ def tone(rng: np.random.Generator, instrument: str, midi: int, cents: float, sag
 
 CROWS = {
     # partials (Hz, gain), roughness rate in Hz, depth 0..1, noise
-    "bassoon_crow_tight": (((452.0, 1.0), (905.0, 0.6), (1360.0, 0.32), (1812.0, 0.18)), 92.0, 0.18, 0.04),
+    # A tight crow is high; a second pitch a semitone above beats with it, else it would be a held A.
+    "bassoon_crow_tight": (
+        ((452.0, 1.0), (488.0, 0.3), (905.0, 0.6), (941.0, 0.18), (1360.0, 0.32), (1812.0, 0.18)),
+        36.0,
+        0.12,
+        0.06,
+    ),
     "bassoon_crow_middle": (
         ((398.0, 1.0), (797.0, 0.6), (594.0, 0.22), (1196.0, 0.3), (1590.0, 0.15)),
         58.0,

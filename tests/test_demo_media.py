@@ -16,6 +16,9 @@ import pytest
 import zxingcpp
 
 import demo_media
+from annotate.intake.probe import probe
+from annotate.listen.audio import RATE_HZ, sound_blocks, sound_of
+from annotate.listen.sounds import hear
 from annotate.model import MODES, REED_STATES, SOUND_KINDS, Clip, Lesson, Reed, Session
 from annotate.vocabulary.words import vocabulary
 
@@ -215,3 +218,24 @@ def test_card_is_read_by_two_readers_in_every_picture(name: str) -> None:
     reader = cv2.QRCodeDetector()
     assert [reader.detectAndDecode(picture)[0] for picture in pictures] == [text] * len(pictures)
     assert [[code.text for code in zxingcpp.read_barcodes(picture)] for picture in pictures] == [[text]] * len(pictures)
+
+
+@pytest.mark.parametrize("name", FILES)
+def test_each_crow_and_note_is_heard_as_what_it_is(name: str) -> None:
+    path = demo_media.media_path(name)
+    samples = np.concatenate(list(sound_blocks(sound_of(path, probe(path)), RATE_HZ))).astype(np.float32)
+    tones = [one for one in hear(samples) if one.kind in ("crow", "play")]
+    told = [one for one in demo_media.truth()[name]["sounds"] if one["kind"] in ("crow", "play")]
+    pairs = [(one.kind, two["kind"]) for one, two in zip(tones, _joined(told), strict=True)]
+    assert all(heard == made for heard, made in pairs)
+
+
+def _joined(told: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Notes with only a breath between them are one stretch of playing."""
+    found: list[dict[str, Any]] = []
+    for one in told:
+        if found and one["start_ms"] - found[-1]["end_ms"] < 500:
+            found[-1] = {**found[-1], "end_ms": one["end_ms"]}
+        else:
+            found.append(one)
+    return found

@@ -139,7 +139,8 @@ def _cut_short(path: Path, container: InputContainer, probed: model.Probe, size:
     in_use = {probed.picture_stream, probed.sound_stream} - {None}
     if probed.container not in _STATED_LENGTH or container.duration is None or len(in_use) < len(probed.streams):
         return ""
-    stated_ms, end_ms = container.duration // 1000, probed.duration_ms + timecode.from_seconds(max(Fraction(0), probed.origin))
+    stated_ms = container.duration // 1000
+    end_ms = probed.duration_ms + timecode.from_seconds(max(Fraction(0), probed.origin))
     if stated_ms - end_ms < _SHORT_S * 1000:
         return ""
     return f"it should last {timecode.clock(stated_ms)}, and {timecode.clock(end_ms)} are there"

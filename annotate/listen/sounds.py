@@ -50,6 +50,7 @@ NO_ONSET_COST = 30.0  # for a stroke that begins out of nothing: a second of eve
 # Habits of a bench, in ms.
 BRIDGE_MS = {"speech": 600, "play": 450, "crow": 450, "scrape": 900}  # pauses for breath, tongue, and the way back
 TALK_BRIDGE_MS = 700  # scraping or hush between two words of one sentence belongs to the talk
+FIRST_VOWEL_MS = 300  # a tone shorter than this that runs into talk is its first vowel, heard before the voice is
 SHORTEST_MS = {"speech": 200, "play": 100, "crow": 130, "scrape": 170, "quiet": 200}
 
 
@@ -148,12 +149,22 @@ def runs(path: Path) -> list[tuple[int, int, int]]:
 def keep_habits(path: Path) -> Path:
     """Bridge short gaps within a kind, and give blips to their neighbours."""
     path = path.copy()
+    _give_to_talk(path)
     for kind in (SCRAPE, PLAY, CROW, SPEECH):
         _bridge(path, kind)
     _give_away(path)
     for kind in (SCRAPE, PLAY, CROW, SPEECH):
         _bridge(path, kind)
     return path
+
+
+def _give_to_talk(path: Path) -> None:
+    """After a crow or a note the voice detector wakes late: the vowel that talk begins with was taken for a tone."""
+    stretches = runs(path)
+    for before, (start, end, kind), after in zip(stretches, stretches[1:], stretches[2:], strict=False):
+        is_first = before[2] == QUIET and after[2] == SPEECH
+        if is_first and kind in (PLAY, CROW) and (end - start) * HOP_MS < FIRST_VOWEL_MS:
+            path[start:end] = SPEECH
 
 
 def _bridge(path: Path, kind: int) -> None:
