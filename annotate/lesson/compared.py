@@ -21,10 +21,9 @@ def compared(step: Step) -> tuple[Compared, ...]:
             key = (one.quantity, one.zone, one.blade, one.side, one.place_note, one.moisture)
             labels.setdefault(key, measured(side, one, names_reed=False))
             rows.setdefault(key, [None, None])[column] = one
+    made = [Compared(labels[key], *("" if one is None else _value(one) for one in rows[key])) for key in rows]
     # What both have says most, so it comes first.
-    order = sorted(rows, key=lambda key: None in rows[key])
-    made = [Compared(labels[key], *("" if one is None else _value(one) for one in rows[key])) for key in order]
-    return (*made, *step.heard)
+    return tuple(sorted([*made, *step.heard], key=lambda row: not (row.before and row.after)))
 
 
 def _value(reading: Reading) -> str:
