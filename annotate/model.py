@@ -22,6 +22,7 @@ from annotate.timecode import check_range
 REED_STATES = ("blank", "in_progress", "breaking_in", "playing", "resting", "retired")
 SOUND_KINDS = ("speech", "play", "crow", "scrape", "quiet")
 MODES = ("done", "plan", "recap", "negated")
+SHARING = ("undecided", "free", "people", "private")
 MAX_NAME = 120
 MAX_NOTE = 20_000
 FASTEST_SCRAPING = 8
@@ -38,14 +39,16 @@ def _text(value: str, what: str, limit: int, *, needed: bool = False) -> None:
         raise BadInput(f"{what} holds a character that cannot be stored", next_step="Remove it.")
 
 
-def _day(value: str) -> None:
+def check_day(value: str) -> None:
     """Refuse what is not a day in the one way of writing it: days are sorted as text."""
     try:
         is_day = date.fromisoformat(value).isoformat() == value
     except ValueError:
         is_day = False
     if not is_day:
-        raise BadInput("is not a date", value, "Write it as year-month-day, for example 2026-03-14.")
+        raise BadInput(
+            "is not a date", value[:40] or "(nothing)", "Write it as year-month-day, for example 2026-03-14."
+        )
 
 
 @dataclass(frozen=True)
@@ -64,14 +67,18 @@ class Reed:
         _text(self.name, "The reed's id", MAX_NAME, needed=True)
         _text(self.note, "The note", MAX_NOTE)
         if self.made_on is not None:
-            _day(self.made_on)
+            check_day(self.made_on)
         if self.state not in REED_STATES:
             raise BadInput("is not a state of a reed", self.state, f"Use one of {', '.join(REED_STATES)}.")
 
 
 @dataclass(frozen=True)
 class Session:
-    """One sitting at the bench. ``sharing`` is 'free', 'people' (people in the picture) or 'private'."""
+    """One sitting at the bench.
+
+    ``sharing`` is 'undecided' until the maker says 'free', 'people' (people in the picture) or
+    'private'; whatever is not free is asked about before it leaves.
+    """
 
     date: str
     title: str = ""
@@ -79,17 +86,17 @@ class Session:
     temperature_c: Decimal | None = None
     humidity_percent: Decimal | None = None
     note: str = ""
-    sharing: str = "free"
+    sharing: str = "undecided"
     id: int = 0
     version: int = 0
 
     def __post_init__(self) -> None:
-        _day(self.date)
+        check_day(self.date)
         _text(self.title, "The title", MAX_NAME)
         _text(self.place, "The place", MAX_NAME)
         _text(self.note, "The note", MAX_NOTE)
-        if self.sharing not in ("free", "people", "private"):
-            raise BadInput("is not a kind of sharing", self.sharing, "Use free, people or private.")
+        if self.sharing not in SHARING:
+            raise BadInput("is not a kind of sharing", self.sharing, f"Use one of {', '.join(SHARING)}.")
         for value in (self.humidity_percent, self.temperature_c):
             if value is not None and not value.is_finite():
                 raise BadInput("is not a number", str(value), "Write digits, for example 21.5.")
@@ -293,7 +300,7 @@ class Reading:
         if not self.value.is_finite():
             raise BadInput("is not a number", str(self.value), "Write digits, for example 1.6.")
         if self.taken_on is not None:
-            _day(self.taken_on)
+            check_day(self.taken_on)
         if self.moisture not in (None, "wet", "dry"):
             raise BadInput("is neither wet nor dry", str(self.moisture), "Use wet, dry or nothing.")
         if self.uncertainty is not None and not (self.uncertainty.is_finite() and self.uncertainty >= 0):

@@ -8,7 +8,7 @@ from flask import Blueprint, Response, jsonify, render_template, request
 from markupsafe import Markup, escape
 
 from annotate.errors import BadInput
-from annotate.find.question import Hit, Question
+from annotate.find.question import Hit, Question, check_days
 from annotate.library.search import MARK_END, MARK_START
 from web.context import library
 from web.fields import Fields, asked
@@ -85,20 +85,40 @@ def marked(snippet: str) -> Markup:
     return Markup(text.replace(MARK_START, "<mark>").replace(MARK_END, "</mark>"))
 
 
+def day_problems(fields: Fields) -> dict[str, str]:
+    """What is wrong with the days asked for, by field."""
+    since, until = fields.choice("since"), fields.choice("until")
+    found = {}
+    for name, days in (("since", (since, None)), ("until", (None, until))):
+        try:
+            check_days(*days)
+        except BadInput as error:
+            found[name] = str(error)
+    if not found:
+        try:
+            check_days(since, until)
+        except BadInput as error:
+            found["until"] = str(error)
+    return found
+
+
 @blueprint.get("/find")
 def page() -> str:
     """The form, and what was found."""
     problem, hits, question = "", [], Question()
+    days = day_problems(asked())
     try:
-        question = question_of(asked())
-        hits = [] if question.is_empty else [shown(hit) for hit in library().find(question)]
+        if not days:
+            question = question_of(asked())
+            hits = [] if question.is_empty else [shown(hit) for hit in library().find(question)]
     except BadInput as error:
         problem = str(error)
     return render_template(
         "find.html",
-        question=question,
+        typed=request.args,
         hits=hits,
         problem=problem,
+        day_problems=days,
         reeds=library().reeds.all(),
         kinds=KIND_LABELS,
         asked=request.query_string.decode("ascii", "replace"),

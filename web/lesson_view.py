@@ -80,7 +80,9 @@ def asks_first(lesson: Lesson) -> list[str]:
             session = store.sessions.get(store.recordings.get(clip.recording_id).session_id)
         except NotFound:
             continue
-        if session.sharing == "people":
+        if session.sharing == "undecided":
+            sentences[session.id] = f"Nobody has said yet whether {session_name(session)} may be shared."
+        elif session.sharing == "people":
             sentences[session.id] = f"People are in the picture of {session_name(session)}. Have they agreed?"
         elif session.sharing == "private":
             sentences[session.id] = f"{session_name(session)} is marked as not to share."

@@ -22,6 +22,7 @@ STATE_LABELS = {
     "retired": "Retired",
 }
 SHARING_LABELS = {
+    "undecided": "Sharing not decided: ask first",
     "free": "Free to share",
     "people": "People in the picture: ask first",
     "private": "Not to share",

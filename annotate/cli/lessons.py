@@ -194,7 +194,7 @@ def _index(lesson: Lesson, number: int) -> int:
 def _export(lesson: click.Group) -> None:
     @command(lesson, "export")
     @click.argument("lesson_id", type=int)
-    @click.option("--yes", is_flag=True, help="Export although a session is marked private or has people in it.")
+    @click.option("--yes", is_flag=True, help="Export although a session is not marked free to share.")
     def export(folder: Path, as_json: bool, lesson_id: int, yes: bool) -> None:
         """Make the film with chapters and captions, the summary, and a zip of all."""
         with opened(folder) as library:
@@ -213,6 +213,10 @@ def _export(lesson: click.Group) -> None:
 
 def _ask(library: Library, lesson: Lesson) -> None:
     """Ask before something private leaves the library."""
-    words = {"people": "has people in the picture", "private": "is marked not to share"}
+    words = {
+        "undecided": "is not marked free to share",
+        "people": "has people in the picture",
+        "private": "is marked not to share",
+    }
     for session in ask_about(library, lesson):
         click.confirm(f"The session of {session.date} {words[session.sharing]}. Export all the same?", abort=True)

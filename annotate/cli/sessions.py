@@ -18,7 +18,7 @@ from annotate.formats import captions, subrip, timed_text, webvtt
 from annotate.formats.cues import Cue
 from annotate.library import Library
 from annotate.measure.units import number
-from annotate.model import Job, Recording, Session
+from annotate.model import SHARING, Job, Recording, Session
 from annotate.work.adding import Adding, add_file, jobs_for
 
 
@@ -91,10 +91,8 @@ def register(cli: click.Group) -> None:
 def _about(function: Any) -> Any:
     for name in ("title", "place", "temperature-c", "humidity-percent", "note"):
         function = click.option(f"--{name}")(function)
-    sharing = click.Choice(["free", "people", "private"])
-    return click.option("--sharing", type=sharing, help="Whether people are in the picture, or it is private.")(
-        function
-    )
+    sharing = click.Choice(SHARING)
+    return click.option("--sharing", type=sharing, help="May it be shared, and are people in it?")(function)
 
 
 def _told(about: dict[str, str | None]) -> dict[str, Any]:

@@ -6,11 +6,21 @@ import re
 from dataclasses import dataclass
 
 from annotate.errors import BadInput
+from annotate.model import check_day
 from annotate.vocabulary import vocabulary
 
 KINDS = ("line", "tag", "reading", "correction", "session", "reed", "lesson")
 MAX_HITS = 500
 _WORD = re.compile(r"\S+")
+
+
+def check_days(since: str | None, until: str | None) -> None:
+    """Raise BadInput unless both are days (or None) and the last is not before the first."""
+    for day in (since, until):
+        if day is not None:
+            check_day(day)
+    if since is not None and until is not None and until < since:
+        raise BadInput("is before the first day", until, f"Choose {since} or a later day.")
 
 
 @dataclass(frozen=True)
@@ -45,6 +55,7 @@ class Question:
                 raise BadInput("is not a kind of moment", kind, f"Use one of {', '.join(KINDS)}.")
         if not 1 <= self.limit <= MAX_HITS:
             raise BadInput("is not a number of hits", str(self.limit), f"Ask for 1 to {MAX_HITS}.")
+        check_days(self.since, self.until)
 
     def words(self) -> list[str]:
         """The words looked for; a word without a letter or digit is left out, since no text could hold it."""

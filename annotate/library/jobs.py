@@ -157,6 +157,13 @@ class Jobs:
             )
         return self.get(job_id)
 
+    def unheard_s(self) -> dict[int, float]:
+        """How long ago (seconds) the process of each running job was last heard of."""
+        table = schema.job
+        query = select(table.c.id, table.c.heartbeat_at).where(table.c.state == "running")
+        with self._library.reading() as connection:
+            return {row.id: max(time.time() - row.heartbeat_at, 0.0) for row in connection.execute(query)}
+
     def take_up_lost(self) -> list[Job]:
         """Put back what was running when its process died; give up on what died too often."""
         table = schema.job

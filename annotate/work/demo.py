@@ -67,7 +67,7 @@ def _session(
 
     def session(_: str | None) -> int:
         if not made:
-            made.append(library.sessions.add(Session(**about)).id)
+            made.append(library.sessions.add(Session(**{"sharing": "free", **about})).id)
         return made[0]
 
     jobs = []

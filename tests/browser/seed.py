@@ -61,10 +61,10 @@ def seed(library: Library) -> Seeded:
     oboe = library.reeds.add(Reed("O3", "oboe", "in_progress"))
     library.reeds.add(Reed("B09", "bassoon", "resting"))
     first = library.sessions.add(
-        Session("2026-03-02", "First scrape", "Attic", Decimal("19.5"), Decimal(41), "Rain since the morning.")
+        Session("2026-03-02", "First scrape", "Attic", Decimal("19.5"), Decimal(41), "Rain since the morning.", "free")
     )
     second = library.sessions.add(Session("2026-03-09", "", "Attic", Decimal(21), Decimal(55), sharing="people"))
-    third = library.sessions.add(Session("2026-03-11", "Oboe reed", "Kitchen table"))
+    third = library.sessions.add(Session("2026-03-11", "Oboe reed", "Kitchen table", sharing="free"))
     recording = store(library, media.base(), first, "bench 1.mp4", bassoon)
     later = store(library, media.click(), second, "bench 2.mp4", bassoon)
     store(library, media.only_sound("wav"), third, "crow.wav", oboe)

@@ -107,3 +107,19 @@ def test_an_old_page_says_that_it_is_old(page: Page, site: Site) -> None:
     page.get_by_role("button", name="Add reed").click()
     expect(page.locator("[data-form-error]")).to_contain_text("Load the page again")
     assert site.library.reeds.all() == []
+
+
+def test_the_work_page_says_when_the_program_is_gone(page: Page, site: Site) -> None:
+    seeded = seed(site.library)
+    job = site.library.jobs.put("listen", {"recording_id": seeded.recording.id})
+    site.library.jobs.claim("test", ["listen"])
+    page.goto(site.at("/work"))
+    row = page.locator(f'[data-job="{job.id}"]')
+    expect(row).to_contain_text("running, 0 %")
+    page.route("**/api/work*", lambda route: route.fulfill(status=502, body=""))
+    expect(page.get_by_text("The program does not answer")).to_be_visible()
+    expect(row).to_contain_text("not known")
+    expect(row.get_by_role("progressbar")).to_be_hidden()
+    page.unroute("**/api/work*")
+    expect(row).to_contain_text("running, 0 %")
+    expect(page.get_by_text("The program does not answer")).to_be_hidden()

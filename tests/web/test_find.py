@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
@@ -57,3 +58,22 @@ def test_a_bad_question_is_a_sentence_on_the_page(client: FlaskClient) -> None:
 def test_odd_words_do_no_harm(client: FlaskClient, seeded: Seeded) -> None:
     for text in ('"', "*", "NEAR(", "a AND", "-->", "%", "'; DROP TABLE tag; --", "日本"):
         assert client.get("/find", query_string={"text": text}).status_code == 200
+
+
+@pytest.mark.parametrize(
+    ("query", "field", "sentence"),
+    [
+        ("since=2026-02-31", "since", "“2026-02-31” is not a date."),
+        ("since=spring", "since", "“spring” is not a date."),
+        ("until=20260304", "until", "“20260304” is not a date."),
+        ("since=2026-03-09&until=2026-03-02", "until", "“2026-03-02” is before the first day."),
+    ],
+)
+def test_a_day_that_is_none_is_said_beside_its_field(
+    client: FlaskClient, seeded: Seeded, query: str, field: str, sentence: str
+) -> None:
+    page = client.get(f"/find?text=rails&{query}").get_data(as_text=True)
+    assert f'id="find-{field}-problem" role="alert">{sentence}' in page
+    assert page.count('role="alert">') == 2  # the other is the empty place for warnings
+    assert 'name="text" value="rails"' in page
+    assert_error(client.get(f"/api/find?{query}"), 400, "bad_input", sentence)

@@ -102,3 +102,10 @@ def test_what_was_planned_and_marked_goes_and_comes_with_its_session(
     assert library.plans.all() == [] and library.marks.all() == []
     client.post("/api/undo", json={})
     assert len(library.plans.all()) == 1 and len(library.marks.all()) == 1
+
+
+def test_a_new_session_is_asked_about_until_someone_decides(client: FlaskClient, library: Library) -> None:
+    made = client.post("/api/sessions", json={"date": "2026-03-02"}).json["session"]
+    assert library.sessions.get(made["id"]).sharing == "undecided"
+    page = client.get(f"/sessions/{made['id']}/about").get_data(as_text=True)
+    assert '<option value="undecided" selected>Sharing not decided: ask first</option>' in page

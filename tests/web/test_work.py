@@ -42,3 +42,15 @@ def test_failed_work_says_why(client: FlaskClient, library: Library, seeded: See
     page = client.get("/work").get_data(as_text=True)
     assert "“bench 1.mp4” could not be decoded. Look at the file." in page
     assert client.get("/api/work").json["jobs"][0]["can_retry"] is True
+
+
+def test_work_whose_process_is_silent_is_not_said_to_run(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    job = library.jobs.put("listen", {"recording_id": seeded.recording.id})
+    library.jobs.claim("gone", ["listen"])
+    assert client.get("/api/work").json["jobs"][0]["state"] == "running"
+    with library.writing() as connection:
+        connection.exec_driver_sql("UPDATE job SET heartbeat_at = heartbeat_at - 12 WHERE id = ?", (job.id,))
+    told = client.get("/api/work").json["jobs"][0]
+    assert told["state"] == "silent"
+    assert told["message"].startswith("Nothing was heard of it for 12 seconds")
+    assert "no sign of life" in client.get("/work").get_data(as_text=True)

@@ -29,7 +29,7 @@ TITLE = 'Rails & wings: <how much?> "3/16" — 面取り 🎵'
 def recorded(library: Library) -> Recording:
     """A recording of six seconds with a line, two tags, readings before and after, and a correction."""
     reed = library.reeds.add(Reed("B-14"))
-    session = library.sessions.add(Session("2026-03-14", place="A place that must not leave"))
+    session = library.sessions.add(Session("2026-03-14", place="A place that must not leave", sharing="free"))
     recording = add_file(library, media.base(), session.id, Adding(reed_id=reed.id))
     words = [Word(500, 900, "Take"), Word(900, 1300, "the"), Word(1300, 1800, "rails"), Word(1800, 2300, "<down>.")]
     library.lines.hear(recording.id, [Line(recording.id, 500, 2300, "Take the rails <down>.", tuple(words))])

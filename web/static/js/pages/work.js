@@ -1,13 +1,16 @@
 /** The work page keeps itself up to date. */
 
 import { get, send } from '../api.js';
-import { fillRow, newRow } from '../ui/job_row.js';
+import { doubtRow, fillRow, newRow } from '../ui/job_row.js';
 import { warn } from '../ui/say.js';
 
 const LOOK_MS = 1000;
+const MISSED_BEFORE_SAID = 2;
 const list = document.querySelector('[data-work-list]');
 const said = document.querySelector('[data-work-said]');
+const gone = document.querySelector('[data-work-gone]');
 const before = new Map();
+let missed = 0;
 
 function show(jobs) {
   const rows = new Map([...list.children].map((row) => [Number(row.dataset.job), row]));
@@ -23,11 +26,23 @@ function show(jobs) {
   document.querySelector('[data-work-empty]').hidden = jobs.length > 0;
 }
 
+/** What the page shows is true only while the program answers. */
+function doubt() {
+  missed += 1;
+  if (missed < MISSED_BEFORE_SAID) return;
+  gone.hidden = false;
+  [...list.children].forEach(doubtRow);
+}
+
 async function look() {
   try {
-    show((await get('/api/work')).jobs);
+    const { jobs } = await get('/api/work');
+    // The program was started again: its new run takes no change from a page of the old one.
+    if (missed >= MISSED_BEFORE_SAID) return void location.reload();
+    missed = 0;
+    show(jobs);
   } catch {
-    // The server may be starting again; the next look will tell.
+    doubt();
   }
 }
 

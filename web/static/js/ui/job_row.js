@@ -1,6 +1,6 @@
 /** Fills one job of the work page. */
 
-const STATE_WORDS = { waiting: 'waiting', running: 'running', stopping: 'stopping', done: 'done', failed: 'failed', cancelled: 'cancelled' };
+const STATE_WORDS = { waiting: 'waiting', running: 'running', silent: 'no sign of life', stopping: 'stopping', done: 'done', failed: 'failed', cancelled: 'cancelled' };
 
 const percent = (progress) => `${Math.round(progress * 100)} %`;
 
@@ -9,6 +9,16 @@ export function newRow(job) {
   const row = document.getElementById('job').content.firstElementChild.cloneNode(true);
   row.dataset.job = job.id;
   return row;
+}
+
+/** Say that how far a row's job is cannot be known now. */
+export function doubtRow(row) {
+  if (!['running', 'stopping', 'waiting', 'silent'].includes(row.dataset.state)) return;
+  row.dataset.state = 'unknown';
+  row.querySelector('[data-part="state"]').textContent = 'not known';
+  row.querySelector('[data-part="progress"]').hidden = true;
+  row.querySelector('[data-part="text"]').textContent = '';
+  row.querySelectorAll('[data-act]').forEach((button) => { button.hidden = true; });
 }
 
 /** Bring a row up to date. */
