@@ -5,13 +5,15 @@ Conventions: cards are uint8 RGB (height, width, 3).
 
 from __future__ import annotations
 
+import unicodedata
 from dataclasses import dataclass
 from math import ceil, sqrt
+from pathlib import Path
 
 import numpy as np
 from PIL import Image, ImageDraw, ImageFont
 
-from annotate.formats.fonts import BOLD, PLAIN, font_for
+from annotate.formats.fonts import BOLD, PLAIN, font_for, letters
 from annotate.lesson.drawing import Drawing, Pixels
 
 Colour = tuple[int, int, int]
@@ -122,7 +124,7 @@ def block(words: str, size: float, colour: Colour, bold: bool, width: int) -> Bl
     if len(kept) > LONGEST:
         kept = kept[:LONGEST].rsplit(" ", 1)[0] + " …"
     font = font_of(kept, size, bold)
-    return Block(tuple(wrapped(kept, font, width)), font, colour)
+    return Block(tuple(wrapped(writable(kept, font), font, width)), font, colour)
 
 
 def font_of(text: str, size: float, bold: bool) -> ImageFont.FreeTypeFont:
@@ -131,3 +133,15 @@ def font_of(text: str, size: float, bold: bool) -> ImageFont.FreeTypeFont:
         return ImageFont.truetype(str(font_for(text, bold=bold)), max(11, round(size)))
     except OSError:  # a font of the machine that comes in one size only, as fonts of coloured pictures do
         return ImageFont.truetype(str(BOLD if bold else PLAIN), max(11, round(size)))
+
+
+def writable(text: str, font: ImageFont.FreeTypeFont) -> str:
+    """The text without the little pictures (emoji) that the font has not; letters it has not stay, as boxes."""
+    known = letters(Path(str(font.path)))
+    kept = "".join(one for one in text if ord(one) in known or not _is_small_picture(one))
+    return " ".join(kept.split()) or text
+
+
+def _is_small_picture(one: str) -> bool:
+    """Emoji, their skin colours, joiners and variation selectors; also what this Python's Unicode does not know yet."""
+    return unicodedata.category(one) in ("So", "Sk", "Cf", "Cn") or "\ufe00" <= one <= "\ufe0f"
