@@ -139,7 +139,8 @@ def writable(text: str, font: ImageFont.FreeTypeFont) -> str:
     """The text without the little pictures (emoji) that the font has not; letters it has not stay, as boxes."""
     known = letters(Path(str(font.path)))
     kept = "".join(one for one in text if ord(one) in known or not _is_small_picture(one))
-    return " ".join(kept.split()) or text
+    words = (word.strip("\u200d\ufe0f") for word in kept.split())  # joiners of what is gone
+    return " ".join(word for word in words if word) or text
 
 
 def _is_small_picture(one: str) -> bool:
