@@ -37,6 +37,7 @@ from annotate.listen.heard import (
 )
 from annotate.listen.line_cut import Spelled, Utterance, cut_lines
 from annotate.listen.loops import has_copies, is_suspect
+from annotate.listen.pace import Pace
 from annotate.listen.parts import in_parts
 from annotate.listen.recognition import Part, Recognition, Watch, Wishes
 from annotate.listen.voiced import RATE_HZ, Piece, Samples, Stretch, pack, voiced
@@ -49,6 +50,7 @@ HINT_TOKENS = 140
 # More retries cost more than they mend.
 AGAIN_TEMPERATURES = [0.0, 0.4]
 LANGUAGE_LOOKS = 3
+SPEECH_COST = 0.06  # seconds for one of speech, base model, two cores: only the first part's progress rests on it
 # Written without blanks between words; the list is the recogniser's own.
 UNSPACED = frozenset({"zh", "ja", "th", "lo", "my", "yue"})
 
@@ -218,39 +220,42 @@ class _Run:
     total_ms: int | None
     language: str = field(init=False)
     score: float = field(init=False, default=1.0)
+    pace: Pace = field(init=False)
 
     def __post_init__(self) -> None:
         self.language = self.wishes.language or ""
+        self.pace = Pace(self.watch.progress, SPEECH_COST)
 
     def part(self, samples: Samples, at_ms: int, stretches: Sequence[Stretch]) -> Part:
         self.watch.check()
         end_ms = at_ms + len(samples) * 1000 // RATE_HZ
         if stretches and not self.language:
             self.language, self.score = self.recogniser.detect_language(samples, stretches)
+        spoken_s = sum(end - start for start, end in stretches) / RATE_HZ
         try:
-            heard = list(self._heard(samples, stretches, at_ms, end_ms)) if stretches else []
+            with self.pace.step(self._share(at_ms, end_ms), self._share(end_ms, end_ms), spoken_s):
+                heard = self._heard(samples, stretches) if stretches else []
         except (RuntimeError, ValueError) as error:
             raise ToolFailed(
                 f"the recogniser gave up ({error})", next_step="Try again, or use another model."
             ) from error
         limit_ms = min(end_ms, self.total_ms) if self.total_ms is not None else end_ms
         lines = tuple(cut_lines(_timed(self._whole_words(heard), at_ms, limit_ms)))
-        self._tell(end_ms, end_ms)
+        self.watch.progress(self._share(end_ms, end_ms))
         return Part(at_ms, end_ms, lines, self.language, self.score if self.language else 0.0)
 
-    def _tell(self, at_ms: float, end_ms: int) -> None:
+    def _share(self, at_ms: int, end_ms: int) -> float:
+        """How much of the whole lies before a moment; up to ``end_ms`` if the whole's end is not known."""
         whole = (self.total_ms or end_ms) - self.start_ms
-        self.watch.progress(min(1.0, (at_ms - self.start_ms) / whole) if whole > 0 else 1.0)
+        return min(1.0, (at_ms - self.start_ms) / whole) if whole > 0 else 1.0
 
-    def _heard(self, samples: Samples, stretches: Sequence[Stretch], at_ms: int, end_ms: int) -> Iterator[Heard]:
+    def _heard(self, samples: Samples, stretches: Sequence[Stretch]) -> list[Heard]:
         """Words of the part in order, from the batch or, where that failed, from a second pass."""
-        pieces = pack(samples, stretches)
         kept: list[Heard] = []
-        for number, done in enumerate(self.recogniser._passes(pieces, self.language, self.wishes)):
+        for done in self.recogniser._passes(pack(samples, stretches), self.language, self.wishes):
             self.watch.check()
             kept.extend(self._whole(samples, stretches, done))
-            self._tell(at_ms + (end_ms - at_ms) * (number + 1) / (len(pieces) + 1), end_ms)
-        yield from sorted(kept, key=lambda word: (word.start, word.end))
+        return sorted(kept, key=lambda word: (word.start, word.end))
 
     def _whole_words(self, heard: Sequence[Heard]) -> list[Heard]:
         """Parts that the library splits off ("0" and ".45", "one" and "-eyed") put back to their word."""

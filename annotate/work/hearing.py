@@ -32,6 +32,8 @@ STALE_S = 86_400  # a scratch folder this old belongs to no run
 BLOCK = 30 * RATE_HZ
 SURE = 0.9  # confidence from which a stretch without speech is kept from the recogniser
 EDGE_MS = 300  # speech may begin a little before the border that was heard
+# Shares of the time it takes, measured on eleven minutes with half of it speech, two cores: decode, tell sounds apart.
+DECODED, TOLD_APART = 0.08, 0.13
 LONG_MS = 1_000  # shorter stretches are left to the recogniser's own voice detector
 
 
@@ -137,11 +139,11 @@ def hear_file(
     probed = probe(file)
     if probed.sound_stream is None:
         return Heard((), (), (), "")
-    with decoded(file, probed, None, lambda done: progress(0.1 * done)) as samples:
-        sounds = hear(samples, RATE_HZ, progress=lambda done: progress(0.1 + 0.1 * done))
+    with decoded(file, probed, None, lambda done: progress(DECODED * done)) as samples:
+        sounds = hear(samples, RATE_HZ, progress=lambda done: progress(DECODED + (TOLD_APART - DECODED) * done))
         measures = measured(samples, sounds, a4_hz)
         wishes = Wishes(language, hint_words())
-        watch = Watch(lambda done: progress(0.2 + 0.8 * done))
+        watch = Watch(lambda done: progress(TOLD_APART + (1 - TOLD_APART) * done))
         parts = list(words(samples, sounds, wishes, 0, watch, say))
     found = next((part.language for part in parts if part.language), language or "")
     return Heard(sounds, tuple(measures), tuple(line for part in parts for line in part.utterances), found)

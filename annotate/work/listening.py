@@ -11,7 +11,7 @@ from annotate.listen.trade_words import hint_words
 from annotate.listen.voiced import Samples
 from annotate.model import Job, Line, Recording, Sound
 from annotate.work.files import original
-from annotate.work.hearing import decoded, measured, words
+from annotate.work.hearing import DECODED, TOLD_APART, decoded, measured, words
 from annotate.work.report import Report, part
 from annotate.work.suggesting import suggest
 
@@ -24,9 +24,9 @@ def listen(library: Library, job: Job, report: Report) -> dict[str, str]:
     path = original(library, recording)
     if not recording.has_sound:
         return {"note": "This recording has no sound."}
-    progress = part(report, 0.0, 0.1, "decoding the sound")
+    progress = part(report, 0.0, DECODED, "decoding the sound")
     with decoded(path, recording.probe, library.path("cache"), progress) as samples:
-        progress = part(report, 0.1, 0.2, "telling speech, playing, crow and scraping apart")
+        progress = part(report, DECODED, TOLD_APART, "telling speech, playing, crow and scraping apart")
         sounds = hear(samples, RATE_HZ, progress=progress, cancelled=report.cancelled)
         measures = measured(samples, sounds, library.settings.get().a4_hz)
         library.recordings.hear(recording.id, zip(sounds, measures, strict=True))
@@ -39,9 +39,9 @@ def _write_down(
     library: Library, recording: Recording, samples: Samples, sounds: tuple[Sound, ...], job: Job, report: Report
 ) -> None:
     start_ms = int(job.result.get(DONE_UNTIL, 0))
-    watch = Watch(lambda done: report.progress(0.2 + 0.8 * done), report.cancelled)
+    watch = Watch(lambda done: report.progress(TOLD_APART + (1 - TOLD_APART) * done), report.cancelled)
     wishes = _wishes(library, recording)
-    for done in words(samples, sounds, wishes, start_ms, watch, lambda text: report.progress(0.2, text)):
+    for done in words(samples, sounds, wishes, start_ms, watch, lambda text: report.progress(TOLD_APART, text)):
         lines = [_line(recording.id, one) for one in done.utterances]
         library.lines.hear(recording.id, lines, from_ms=done.start_ms, until_ms=done.end_ms)
         report.remember({DONE_UNTIL: str(done.end_ms)})
