@@ -56,7 +56,7 @@ class Uploads:
         """Check name, size, room on the disk and session before the first byte is sent."""
         name = fields.text("name").strip()[:NAME_LIMIT] or "recording"
         size = fields.integer("size_bytes")
-        check_size(store, name, size)
+        check_size(name, size, shutil.disk_usage(store.folder).free)
         store.sessions.get(fields.integer("session_id"))
         self._folder.mkdir(parents=True, exist_ok=True)
         key = secrets.token_hex(16)
@@ -89,8 +89,8 @@ class Uploads:
             upload.path.unlink(missing_ok=True)
 
 
-def check_size(store: Library, name: str, size: int) -> None:
-    """Raise unless a file of that size may come and has room."""
+def check_size(name: str, size: int, free_bytes: int) -> None:
+    """Raise unless a file of that size may come and has room on a disk with ``free_bytes``."""
     if size <= 0:
         raise BadInput("is empty", name, "Choose a recording.")
     if size > LIMIT_BYTES:
@@ -99,7 +99,7 @@ def check_size(store: Library, name: str, size: int) -> None:
             name,
             "Add it in place with the field below, or with: benchreel add.",
         )
-    if shutil.disk_usage(store.folder).free < 2 * size + SPARE_BYTES:  # once on its way, once as the kept copy
+    if free_bytes < size + SPARE_BYTES:
         raise NoSpace("there is not enough room on the disk for it", name, "Free some space, or add it in place.")
 
 

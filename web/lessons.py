@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from contextlib import suppress
 from dataclasses import dataclass, replace
 
 from flask import Blueprint, Response, jsonify, render_template
 
-from annotate.errors import NotFound
+from annotate.errors import NotFound, NotMedia
 from annotate.find.question import Question
 from annotate.formats.chapters import read_text
 from annotate.formats.cues import Cue
 from annotate.lesson.choosing import clip_of_line, clip_of_tag
+from annotate.lesson.film_chapters import chapters_in
 from annotate.model import Job, Lesson
 from annotate.timecode import clock
 from web.context import library
@@ -146,8 +149,16 @@ def exported(lesson: Lesson) -> Exported | None:
         for part in LESSON_PARTS
         if job.result.get(part) and library().path(job.result[part]).is_file()
     }
+    return Exported(job, there, _chapters(job, there))
+
+
+def _chapters(job: Job, there: Collection[str]) -> list[Cue]:
+    """The chapters of an export: the film's own, to the picture; else those of the list, to the second."""
+    if "film" in there:
+        with suppress(NotMedia):
+            return chapters_in(library().path(job.result["film"]))
     text = library().path(job.result["chapters"]).read_text("utf-8") if "chapters" in there else ""
-    return Exported(job, there, read_text(text, FAR_MS) if text.strip() else [])
+    return read_text(text, FAR_MS) if text.strip() else []
 
 
 def _running(lesson: Lesson) -> Job | None:

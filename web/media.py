@@ -18,7 +18,7 @@ from web.context import library
 blueprint = Blueprint("media", __name__, url_prefix="/media")
 
 # What browsers want to hear for containers whose registered names they do not know.
-TYPES = {
+MEDIA_TYPES = {
     ".mp4": "video/mp4",
     ".m4v": "video/mp4",
     ".mov": "video/mp4",
@@ -31,6 +31,12 @@ TYPES = {
     ".ogg": "audio/ogg",
     ".oga": "audio/ogg",
     ".opus": "audio/ogg",
+    ".jpg": "image/jpeg",
+    ".png": "image/png",
+    ".webp": "image/webp",
+}
+# What the program writes itself beside a lesson's film.
+OWN_TYPES = {
     ".vtt": "text/vtt; charset=utf-8",
     ".srt": "text/plain; charset=utf-8",
     ".txt": "text/plain; charset=utf-8",
@@ -38,21 +44,25 @@ TYPES = {
     ".html": "text/html; charset=utf-8",
     ".pdf": "application/pdf",
     ".zip": "application/zip",
-    ".jpg": "image/jpeg",
-    ".png": "image/png",
-    ".webp": "image/webp",
     ".json": "application/json",
 }
+UNKNOWN_TYPE = "application/octet-stream"
 # The summary carries its own style and pictures inside; it may use these and nothing else.
 SUMMARY_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; sandbox"
 LESSON_PARTS = ("film", "vtt", "srt", "chapters", "summary_html", "summary_md", "summary_pdf", "cover", "zip")
 
 
-def send(path: Path, name: str, *, is_download: bool = False) -> Response:
-    """A file, or the part of it that was asked for; Missing when it is not there."""
+def send(path: Path, name: str, *, is_download: bool = False, is_own: bool = False) -> Response:
+    """A file, or the part of it that was asked for; Missing when it is not there.
+
+    A file from elsewhere never comes as a page, whatever its ending says: what is not known as
+    sound, film or picture is only ever stored. One that the program wrote (``is_own``) may be text.
+    """
     if not path.is_file():
         raise Missing("is not where it was", name, "Put it back, or add it again.")
-    kind = TYPES.get(path.suffix.lower(), "application/octet-stream")
+    known = {**MEDIA_TYPES, **OWN_TYPES} if is_own else MEDIA_TYPES
+    kind = known.get(path.suffix.lower(), UNKNOWN_TYPE)
+    is_download = is_download or kind == UNKNOWN_TYPE
     return send_file(
         path,
         mimetype=kind,
@@ -96,7 +106,7 @@ def sheet(recording_id: int) -> Response:
 def _made(recording: Recording, relative: str | None, what: str) -> Response:
     if relative is None:
         raise Missing(f"{what} has not been made yet", recording.name, "Wait for the work to finish.")
-    return send(library().path(relative), recording.name)
+    return send(library().path(relative), recording.name, is_own=True)
 
 
 @blueprint.get("/recordings/<int:recording_id>/lines.vtt")
@@ -104,7 +114,7 @@ def lines(recording_id: int) -> Response:
     """The lines of a recording as a caption track, on the recording's own clock."""
     recording = library().recordings.get(recording_id)
     cues = captions.cut(library().lines.of_recording(recording_id), recording.duration_ms)
-    return make_response(webvtt.write(cues), 200, {"Content-Type": TYPES[".vtt"], "Cache-Control": "no-cache"})
+    return make_response(webvtt.write(cues), 200, {"Content-Type": OWN_TYPES[".vtt"], "Cache-Control": "no-cache"})
 
 
 def newest_export(lesson_id: int) -> Job | None:
@@ -125,7 +135,7 @@ def lesson_part(lesson_id: int, part: str) -> Response:
     if job is None or not job.result.get(part):
         raise Missing("has not been exported yet", lesson.title, "Export it first.")
     path = _inside_lessons(job.result[part])
-    answer = send(path, path.name, is_download="download" in request.args)
+    answer = send(path, path.name, is_download="download" in request.args, is_own=True)
     if part == "summary_html":
         answer.headers["Content-Security-Policy"] = SUMMARY_POLICY
     return answer

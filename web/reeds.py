@@ -21,6 +21,7 @@ from web import sound_words
 from web.chart import Chart, Point, chart
 from web.context import library
 from web.fields import asked
+from web.in_hand import reeds_in_hand
 from web.reed_drawing import drawing, work_of
 from web.reed_sounds import expected_range, sound_story
 from web.words import quantity_label, value_of
@@ -71,16 +72,22 @@ def entries(reeds: list[Reed]) -> list[Entry]:
     for tag in store.tags.all():
         if tag.reed_id:
             by_reed[tag.reed_id].append(tag)
-    made = [_entry(reed, by_reed[reed.id], session_of, dates) for reed in reeds]
+    sessions: dict[int, set[int]] = defaultdict(set)
+    for recording_id, reed_ids in reeds_in_hand(store).items():
+        for reed_id in reed_ids:
+            sessions[reed_id].add(session_of[recording_id])
+    days = {reed_id: [dates[one] for one in found] for reed_id, found in sessions.items()}
+    made = []
+    for reed in reeds:
+        in_order = sorted(by_reed[reed.id], key=lambda tag: (dates[session_of[tag.recording_id]], tag.start_ms))
+        made.append(_entry(reed, in_order, days.get(reed.id, [])))
     return sorted(made, key=lambda entry: entry.last_date or "", reverse=True)
 
 
-def _entry(reed: Reed, tags: list[Tag], session_of: dict[int, int], dates: dict[int, str]) -> Entry:
-    sessions = {session_of[tag.recording_id] for tag in tags}
-    in_order = sorted(tags, key=lambda tag: (dates[session_of[tag.recording_id]], tag.start_ms))
-    last_date = dates[session_of[in_order[-1].recording_id]] if in_order else None
-    symptoms = next((tag.symptoms for tag in reversed(in_order) if tag.symptoms), ())
-    return Entry(reed, len(tags), len(sessions), last_date, symptoms)
+def _entry(reed: Reed, tags: list[Tag], days: list[str]) -> Entry:
+    """``tags`` in order of time; ``days`` of the sessions it was in hand."""
+    symptoms = next((tag.symptoms for tag in reversed(tags) if tag.symptoms), ())
+    return Entry(reed, len(tags), len(days), max(days, default=None), symptoms)
 
 
 @dataclass
@@ -153,9 +160,9 @@ def sittings(reed: Reed, tags: list[Tag], readings: list[Reading], recordings: d
 
     for tag in tags:
         of(tag.recording_id).tags.append(tag)
-    for recording in recordings.values():
-        if recording.reed_id == reed.id:
-            of(recording.id)
+    for recording_id, reed_ids in reeds_in_hand(store).items():
+        if reed.id in reed_ids:
+            of(recording_id)
     for reading in readings:
         if reading.recording_id:
             of(reading.recording_id).readings.append(reading)

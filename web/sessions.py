@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from flask import Blueprint, render_template
 
 from annotate.model import Recording, Session
 from web.context import library
+from web.in_hand import reeds_in_hand
 
 blueprint = Blueprint("sessions", __name__)
 
@@ -27,9 +28,16 @@ class Entry:
     def duration_ms(self) -> int:
         return sum(recording.duration_ms for recording in self.recordings)
 
+    @property
+    def began(self) -> str:
+        """The clock time here at which its first recording began, or nothing."""
+        told = [one.probe.recorded_at for one in self.recordings if one.probe.recorded_at]
+        times = [datetime.fromisoformat(text).astimezone() for text in told]
+        return min(times).strftime("%H:%M") if times else ""
+
 
 def entries() -> list[Entry]:
-    """Every session with its recordings and the reeds worked on, newest first."""
+    """Every session with its recordings and the reeds in hand, newest first."""
     store = library()
     recordings: dict[int, list[Recording]] = defaultdict(list)
     session_of: dict[int, int] = {}
@@ -38,12 +46,9 @@ def entries() -> list[Entry]:
         session_of[recording.id] = recording.session_id
     names = {reed.id: reed.name for reed in store.reeds.all()}
     reeds: dict[int, set[str]] = defaultdict(set)
-    tags: dict[int, int] = defaultdict(int)
-    for tag in store.tags.all():
-        session_id = session_of[tag.recording_id]
-        tags[session_id] += 1
-        if tag.reed_id:
-            reeds[session_id].add(names[tag.reed_id])
+    for recording_id, reed_ids in reeds_in_hand(store).items():
+        reeds[session_of[recording_id]] |= {names[reed_id] for reed_id in reed_ids}
+    tags = Counter(session_of[tag.recording_id] for tag in store.tags.all())
     return [
         Entry(session, recordings[session.id], sorted(reeds[session.id]), tags[session.id])
         for session in reversed(store.sessions.all())

@@ -50,7 +50,7 @@ def finish(key: str) -> Response:
         )
     sent()
     try:
-        return _added(upload.path, upload.session_id, Adding(name=upload.name, reed_id=upload.reed_id))
+        return _added(upload.path, upload.session_id, Adding(move=True, name=upload.name, reed_id=upload.reed_id))
     except BenchreelError as error:
         error.subject = error.subject.replace(upload.path.name, upload.name)
         raise

@@ -5,13 +5,15 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-from flask import Flask
+from flask import Flask, g
 
 from annotate.measure.units import both_lengths, quantity, shown
 from annotate.model import Reading, Session
 from annotate.timecode import clock, clock_tenths
 from annotate.vocabulary import vocabulary
+from annotate.vocabulary.counted import counted
 from annotate.vocabulary.words import INSTRUMENTS
+from web.context import library
 
 STATE_LABELS = {
     "blank": "Blank",
@@ -71,8 +73,23 @@ def weather_of(session: Session) -> str:
 
 
 def session_name(session: Session) -> str:
-    """The title of a session, or its date."""
-    return session.title or f"Session of {long_date(session.date)}"
+    """The title of a session, or its date; numbered where several of that day would have the same name."""
+    same = _alike().get((session.date, session.title), ())
+    number = same.index(session.id) + 1 if len(same) > 1 and session.id in same else 0
+    if session.title:
+        return f"{session.title} ({number})" if number else session.title
+    return f"Session {number} of {long_date(session.date)}" if number else f"Session of {long_date(session.date)}"
+
+
+def _alike() -> dict[tuple[str, str], list[int]]:
+    """The ids of the sessions of each day and title, in order; read once for one answer."""
+    if "alike" not in g:
+        found: dict[tuple[str, str], list[int]] = {}
+        for session in library().sessions.all():
+            found.setdefault((session.date, session.title), []).append(session.id)
+        g.alike = found
+    known: dict[tuple[str, str], list[int]] = g.alike
+    return known
 
 
 def bytes_shown(size: int) -> str:
@@ -94,6 +111,7 @@ def register(app: Flask) -> None:
         "weather_of": weather_of,
         "session_name": session_name,
         "bytes_shown": bytes_shown,
+        "counted": counted,
     }
     app.jinja_env.filters.update(filters)
     app.jinja_env.globals.update(

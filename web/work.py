@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any
 
 from flask import Blueprint, Response, jsonify, render_template
@@ -16,6 +17,7 @@ blueprint = Blueprint("work", __name__)
 
 LABELS = {"prepare": "Preparing", "listen": "Listening to", "export": "Exporting"}
 OPEN = ("waiting", "running")
+NOTHING_RUNS: Mapping[int, float] = MappingProxyType({})
 SILENT_S = 10.0  # a process beats every three seconds; one that missed three beats has probably ended
 
 
@@ -54,7 +56,7 @@ def cancel(job_id: int) -> Response:
 def retry(job_id: int) -> Response:
     """Put a failed or cancelled job back in the queue."""
     sent()
-    return jsonify(job=described(library().jobs.retry(job_id), {}))
+    return jsonify(job=described(library().jobs.retry(job_id)))
 
 
 def _all() -> list[dict[str, Any]]:
@@ -62,7 +64,7 @@ def _all() -> list[dict[str, Any]]:
     return [described(job, unheard_s) for job in library().jobs.all()]
 
 
-def described(job: Job, unheard_s: Mapping[int, float]) -> dict[str, Any]:
+def described(job: Job, unheard_s: Mapping[int, float] = NOTHING_RUNS) -> dict[str, Any]:
     """A job in words and numbers for the page; one whose process is silent is not said to run."""
     title, address = _subject(job)
     silent_s = unheard_s.get(job.id, 0.0) if job.state == "running" else 0.0

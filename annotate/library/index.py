@@ -13,8 +13,8 @@ from sqlalchemy import Connection, delete, insert, select
 
 from annotate.library import schema
 from annotate.library.codec import Row
+from annotate.library.reed_words import reed_words
 from annotate.library.rows import new_id
-from annotate.vocabulary import vocabulary
 
 KINDS = ("line", "tag", "reading", "correction", "session", "reed", "lesson")
 # Scripts written without blanks; each character becomes a word of its own, so that a part of a run is found.
@@ -130,7 +130,7 @@ def _tag_words(connection: Connection, row: Row) -> str:
     reed = None
     if row["reed_id"]:
         reed = connection.execute(select(schema.reed).where(schema.reed.c.id == row["reed_id"])).first()
-    words = vocabulary(reed.instrument if reed else "bassoon")
+    words = reed_words(reed)
     parts = [words.label("steps", row["step"])]
     parts += [words.label("zones", zone) for zone in row["zones"]]
     parts += [words.label("blades", row["blade"])] if row["blade"] else []

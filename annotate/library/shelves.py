@@ -13,6 +13,7 @@ from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
 from annotate.library.codec import Row
 from annotate.library.journal import Edit
+from annotate.library.reed_words import reed_words
 from annotate.library.rows import new_id, stored
 from annotate.measure.units import check_reading
 from annotate.model import (
@@ -112,7 +113,7 @@ class Reeds(Shelf[Reed]):
 
     def words(self, reed_id: int | None) -> Vocabulary:
         """The trade words of a reed's instrument; the bassoon's for no reed."""
-        return vocabulary(self.get(reed_id).instrument if reed_id else "bassoon")
+        return reed_words(self.get(reed_id) if reed_id else None)
 
     def by_name(self, name: str) -> Reed:
         """The reed with the maker's id; capitals do not matter when there is only one."""
@@ -172,6 +173,13 @@ class Recordings(Shelf[Recording]):
         query = select(table).where(table.c.recording_id == recording_id).order_by(table.c.start_ms)
         with self.library.reading() as connection:
             return [CardShown(row.start_ms, row.end_ms, row.name) for row in connection.execute(query)]
+
+    def card_names(self) -> list[tuple[int, str]]:
+        """Which reeds' cards were seen: recording's id and reed's name, each pair once."""
+        table = schema.card
+        query = select(table.c.recording_id, table.c.name).distinct()
+        with self.library.reading() as connection:
+            return [(row.recording_id, row.name) for row in connection.execute(query)]
 
     def see_cards(self, recording_id: int, cards: Iterable[CardShown]) -> None:
         """Replace the cards seen in a recording."""
@@ -327,7 +335,7 @@ class Tags(OfRecording[Tag]):
         recording = _recording(connection, value.recording_id)
         check_range(value.start_ms, value.end_ms, recording.duration_ms)
         reed = _reed(connection, value.reed_id or _reed_in_hand(connection, recording, value.end_ms))
-        words = vocabulary(reed.instrument if reed else "bassoon")
+        words = reed_words(reed)
         words.check("steps", value.step)
         words.check("zones", value.zones)
         words.check("blades", value.blade)
@@ -374,7 +382,7 @@ class Readings(Shelf[Reading]):
         check_reading(value)
         value = _placed(connection, value)
         reed = _reed(connection, value.reed_id)
-        words = vocabulary(reed.instrument if reed else "bassoon")
+        words = reed_words(reed)
         words.check("zones", value.zone)
         words.check("blades", value.blade)
         words.check("sides", value.side)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
 from annotate.errors import AlreadyThere
 from annotate.intake.fingerprint import fingerprint, never, nothing, wait_until_still
-from annotate.intake.keep import display_name, keep
+from annotate.intake.keep import display_name, keep, kept_path
 from annotate.intake.probe import probe
 from annotate.library import Library
 from annotate.model import Job, Recording
@@ -20,10 +21,12 @@ SessionOf = Callable[[str | None], int]  # from the time of recording (ISO, or N
 class Adding:
     """How a file is taken in. ``name`` is what it is called on pages, if not as on disk.
 
-    ``keep`` copies it into the library; else it is used where it lies.
+    ``keep`` copies it into the library; else it is used where it lies. With ``move`` the file is
+    the program's own and need not stay: it is renamed into its place where that is one disk.
     """
 
     keep: bool = True
+    move: bool = False
     name: str | None = None
     reed_id: int | None = None
     sound_stream: int | None = None
@@ -37,7 +40,7 @@ def add_file(
     progress: Callable[[float], None] = nothing,
     cancelled: Callable[[], bool] = never,
 ) -> Recording:
-    """Add one file; the original is only read.
+    """Add one file; the original is only read (but see ``Adding.move``).
 
     ``session`` is a session's id, or a function that finds or makes the
     session once the file is known to be good.
@@ -60,9 +63,11 @@ def add_file(
     same = library.recordings.by_fingerprint(mark)
     if same is not None:
         raise AlreadyThere("is already in the library", name, f"It is recording {same.id} ({same.name}).", same.id)
-    stored = str(path)
-    if how.keep:
+    stored, size_bytes = str(path), path.stat().st_size
+    if how.keep and not (how.move and _renamed(path, library.folder / kept_path(mark, path))):
         stored = keep(path, library.folder, mark, lambda fraction: progress(0.5 + fraction / 2), cancelled)
+    elif how.keep:
+        stored = kept_path(mark, path)
     session_id = session if isinstance(session, int) else session(probed.recorded_at)
     recording = library.recordings.add(
         Recording(
@@ -71,7 +76,7 @@ def add_file(
             path=stored,
             is_kept=how.keep,
             fingerprint=mark,
-            size_bytes=path.stat().st_size,
+            size_bytes=size_bytes,
             probe=probed,
             position=len(library.recordings.of_session(session_id)),
             reed_id=how.reed_id,
@@ -79,6 +84,20 @@ def add_file(
     )
     progress(1.0)
     return recording
+
+
+def _renamed(path: Path, target: Path) -> bool:
+    """Give a file its place in the library without copying it; False when that is not possible."""
+    if target.exists():
+        return False
+    target.parent.mkdir(parents=True, exist_ok=True)
+    try:
+        with path.open("rb+") as file:
+            os.fsync(file.fileno())
+        path.rename(target)  # fails between two disks
+    except OSError:
+        return False
+    return True
 
 
 def jobs_for(library: Library, recording: Recording) -> list[Job]:

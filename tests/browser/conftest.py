@@ -8,8 +8,10 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
@@ -123,14 +125,24 @@ def watch_page(page: Page) -> Watch:
     return seen
 
 
-@pytest.fixture
-def page(browser: Browser, site: Site) -> Iterator[Page]:
-    """A page of 1280 x 900; the test fails when it asks another machine for anything, or its scripts fail."""
-    context = browser.new_context(viewport={"width": 1280, "height": 900}, reduced_motion="reduce")
-    context.set_default_timeout(10_000)
-    opened = context.new_page()
+@contextmanager
+def opened_page(browser: Browser, *, timeout_ms: int = 10_000, **context: Any) -> Iterator[Page]:
+    """A page of 1280 x 900, or as ``context`` says; fails when it asks another machine for anything or its scripts do.
+
+    ``context`` are options of Playwright's ``new_context``, such as ``viewport`` and ``has_touch``.
+    """
+    made = browser.new_context(**{"viewport": {"width": 1280, "height": 900}, "reduced_motion": "reduce", **context})
+    made.set_default_timeout(timeout_ms)
+    opened = made.new_page()
     seen = watch_page(opened)
     yield opened
-    context.close()
+    made.close()
     assert seen.foreign == [], "a request left the machine"
     assert seen.problems == [], "the page's scripts or rules were broken"
+
+
+@pytest.fixture
+def page(browser: Browser, site: Site) -> Iterator[Page]:
+    """A page of the test's library."""
+    with opened_page(browser) as opened:
+        yield opened

@@ -126,3 +126,16 @@ def test_sending_in_pieces_shows_progress_and_can_be_stopped(page: Page, site: S
     folder = site.library.folder / "cache" / "uploads"
     wait_until(page, lambda: not list(folder.glob("*")))
     assert site.library.recordings.all() == []
+
+
+def test_the_list_shows_the_new_session_at_once(page: Page, site: Site) -> None:
+    page.goto(site.at("/"))
+    expect(page.get_by_text("No session yet.")).to_be_visible()
+    page.locator("[data-adder-files]").set_input_files(media.base())
+    expect(page.locator(".adder-file.is-added")).to_have_count(1)
+    expect(page.locator(".entry-title")).to_have_count(1)
+    expect(page.locator(".entry")).to_contain_text("1 recording, 0:06")
+    expect(page.locator("#adder-into option")).to_have_count(2)
+    page.goto(site.at("/sessions/1/about"))
+    page.locator("[data-adder-files]").set_input_files(media.only_sound())
+    expect(page.locator("[data-kept-fresh=recordings] .entry")).to_have_count(2)

@@ -15,7 +15,7 @@ from whisper_normalizer.english import EnglishTextNormalizer
 
 from annotate.library import Library
 from demo_media import truth
-from tests.browser.conftest import Site, watch_page
+from tests.browser.conftest import Site, opened_page
 from web.serve import Server
 
 HIGHEST_WORD_ERROR_RATE = 0.12  # 0.07 to 0.09 was seen for the three films with the base model
@@ -44,14 +44,8 @@ def demo_site(demo: dict[str, object]) -> Iterator[Site]:
 
 @pytest.fixture
 def page(browser: Browser, demo_site: Site) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": 1280, "height": 900}, reduced_motion="reduce")
-    context.set_default_timeout(15_000)
-    opened = context.new_page()
-    seen = watch_page(opened)
-    yield opened
-    context.close()
-    assert seen.foreign == []
-    assert seen.problems == []
+    with opened_page(browser, timeout_ms=15_000) as opened:
+        yield opened
 
 
 def test_every_film_was_heard(demo_site: Site) -> None:

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 import webvtt
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
+from annotate.model import Session
+from annotate.work.adding import add_file
 from tests import media
 from tests.browser.seed import Seeded, store
 from tests.web.answers import assert_error
@@ -162,3 +166,17 @@ def test_the_parts_of_an_export(client: FlaskClient, library: Library, seeded: S
     policy = client.get(f"{base}/summary_html").headers["Content-Security-Policy"]
     assert policy.startswith("default-src 'none'") and "sandbox" in policy and "script" not in policy
     assert client.get(f"{base}/zip", headers={"Accept": "application/json"}).status_code == 404
+
+
+@pytest.mark.parametrize("ending", [".html", ".svg", ".js", ".xml", ".txt"])
+def test_a_recording_that_calls_itself_a_page_is_only_ever_stored(
+    client: FlaskClient, library: Library, tmp_path: Path, ending: str
+) -> None:
+    odd = tmp_path / f"bench{ending}"
+    odd.write_bytes(media.base().read_bytes())
+    recording = add_file(library, odd, library.sessions.add(Session("2026-03-02")).id)
+    for part in ("original", "play"):
+        answer = client.get(f"/media/recordings/{recording.id}/{part}")
+        assert (answer.status_code, answer.mimetype) == (200, "application/octet-stream")
+        assert answer.headers["Content-Disposition"].startswith("attachment")
+        assert answer.headers["X-Content-Type-Options"] == "nosniff"

@@ -15,7 +15,7 @@ from web.chart import Point, chart
 def test_reeds_are_listed_and_filtered(client: FlaskClient, seeded: Seeded) -> None:
     text = client.get("/reeds").get_data(as_text=True)
     assert text.index(">B14<") < text.index(">B09<")
-    assert "last worked on 9 March 2026" in text and "4 tags in 2 sessions" in text
+    assert "last in hand on 9 March 2026" in text and "4 tags in 2 sessions" in text
     resting = client.get("/reeds?state=resting").get_data(as_text=True)
     assert ">B09<" in resting and ">B14<" not in resting
     oboe = client.get("/reeds?instrument=oboe").get_data(as_text=True)

@@ -7,8 +7,9 @@ from decimal import Decimal
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
-from annotate.model import Mark, Plan, Reed
-from tests.browser.seed import Seeded
+from annotate.model import CardShown, Mark, Plan, Reed, Session
+from tests import media
+from tests.browser.seed import Seeded, store
 from tests.web.answers import assert_error
 
 
@@ -109,3 +110,29 @@ def test_a_new_session_is_asked_about_until_someone_decides(client: FlaskClient,
     assert library.sessions.get(made["id"]).sharing == "undecided"
     page = client.get(f"/sessions/{made['id']}/about").get_data(as_text=True)
     assert '<option value="undecided" selected>Sharing not decided: ask first</option>' in page
+
+
+def test_two_sessions_of_one_day_are_told_apart(client: FlaskClient, library: Library) -> None:
+    for title in ("", "", "Scrape", "Scrape", "Crow"):
+        library.sessions.add(Session("2026-03-02", title))
+    library.sessions.add(Session("2026-03-03"))
+    text = client.get("/").get_data(as_text=True)
+    for session_id, name in enumerate(
+        ("Session 1 of 2 March 2026", "Session 2 of 2 March 2026", "Scrape (1)", "Scrape (2)", "Crow"), 1
+    ):
+        assert f'<a href="/sessions/{session_id}">{name}</a>' in text
+    assert '<a href="/sessions/6">Session of 3 March 2026</a>' in text
+
+
+def test_the_reeds_of_untagged_recordings_are_listed(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    shown = library.reeds.add(Reed("B15"))
+    held = library.reeds.add(Reed("B16"))
+    session = library.sessions.add(Session("2026-04-01"))
+    recording = store(library, media.only_sound(), session, "untagged.m4a", held)
+    library.recordings.see_cards(recording.id, [CardShown(0, 500, "B15"), CardShown(900, 1000, "a stranger's")])
+    entry = client.get("/").get_data(as_text=True).split("</li>")[0]
+    assert "Reeds B15, B16" in entry and "0 tags" in entry
+    reeds = client.get("/reeds").get_data(as_text=True)
+    assert reeds.count("last in hand on 1 April 2026") == 2
+    assert reeds.count("in 1 session, no tag yet") == 3  # and the oboe reed of the seed
+    assert "1 April 2026" in client.get(f"/reeds/{shown.id}").get_data(as_text=True)

@@ -7,12 +7,13 @@ from pathlib import Path
 import pytest
 from flask.testing import FlaskClient
 
+from annotate.errors import NoSpace
 from annotate.library.store import Library
 from annotate.model import Session
 from tests import media
 from tests.web.answers import assert_error
 from web.app import BODY_LIMIT_BYTES
-from web.incoming import LIMIT_BYTES, Upload, append, remove_leftovers
+from web.incoming import LIMIT_BYTES, SPARE_BYTES, Upload, append, check_size, remove_leftovers
 
 MB = 1024 * 1024
 
@@ -117,17 +118,10 @@ def test_the_limit_of_one_file_is_stated(client: FlaskClient, session_id: int) -
     assert "Up to 64 GB each." in page
 
 
-def test_a_file_without_room_on_the_disk_is_refused_before_it_is_sent(
-    client: FlaskClient, library: Library, session_id: int
-) -> None:
-    import shutil
-
-    free = shutil.disk_usage(library.folder).free
-    size = min(free, LIMIT_BYTES - 1)
-    answer = client.post("/api/uploads", json={"name": "big.mp4", "size_bytes": size, "session_id": session_id})
-    if size < free // 2:
-        pytest.skip("this disk has room for two of the largest files")
-    assert_error(answer, 507, "no_space", "big.mp4", "room on the disk")
+def test_a_file_without_room_on_the_disk_is_refused_before_it_is_sent() -> None:
+    check_size("fits.mp4", 10**9, free_bytes=10**9 + SPARE_BYTES)
+    with pytest.raises(NoSpace, match=r"big\.mp4: there is not enough room on the disk for it"):
+        check_size("big.mp4", 10**9, free_bytes=10**9 + SPARE_BYTES - 1)
 
 
 def test_an_unknown_session_is_refused_before_a_byte_is_sent(client: FlaskClient) -> None:
@@ -201,3 +195,15 @@ def test_a_path_in_place_must_be_whole(client: FlaskClient, session_id: int) -> 
     answer = client.post(f"/api/sessions/{session_id}/in-place", json={"path": "/nowhere/video.mp4"})
     assert answer.status_code in (400, 404)
     assert "video.mp4" in answer.json["error"]["message"]
+
+
+def test_a_sent_file_is_written_to_the_disk_once(client: FlaskClient, library: Library, session_id: int) -> None:
+    content = media.base().read_bytes()
+    about = {"name": "once.mp4", "size_bytes": len(content), "session_id": session_id}
+    key = client.post("/api/uploads", json=about).json["key"]
+    client.put(f"/api/uploads/{key}?offset=0", data=content, content_type="application/octet-stream")
+    (sent,) = (library.folder / "cache" / "uploads").glob("*")
+    inode = sent.stat().st_ino
+    assert client.post(f"/api/uploads/{key}/finish", json={}).status_code == 200
+    kept = library.recordings.file(library.recordings.all()[0])
+    assert (kept.stat().st_ino, kept.read_bytes() == content, left(library)) == (inode, True, [])

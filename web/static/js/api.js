@@ -56,6 +56,13 @@ export const sendBytes = (address, bytes, { signal } = {}) =>
     body: bytes,
   });
 
+/** Read one of our own pages anew, as a document. */
+export async function getPage(address) {
+  const answer = await fetch(address, { credentials: 'same-origin', cache: 'no-store', headers: { Accept: 'text/html' } });
+  if (!answer.ok) throw new ApiError(answer.status, { code: 'failed', message: 'The page could not be read anew. Load it again.' });
+  return new DOMParser().parseFromString(await answer.text(), 'text/html');
+}
+
 /** Read a file of bytes (a waveform). */
 export async function getBytes(address) {
   const answer = await fetch(address, { credentials: 'same-origin' });

@@ -5,7 +5,8 @@ import { dayOf } from '../model/pieces.js';
 import { fileRow } from './file_row.js';
 import { sendFile } from './send_file.js';
 
-export function adder(box) {
+/** `onAdded()` is told of each file that was taken in. */
+export function adder(box, onAdded) {
   const list = box.querySelector('[data-adder-list]');
   const into = box.querySelector('[data-adder-into]');
   const reed = box.querySelector('[data-adder-reed]');
@@ -43,6 +44,7 @@ export function adder(box) {
       const { recording, message } = await action(await sessionFor(day), row);
       added.add(recording.session_id);
       row.end('added', message);
+      await onAdded();
     } catch (error) {
       row.end('refused', error.name === 'AbortError' ? 'Stopped. Nothing of it was kept.' : error.message);
       if (error.code === 'already_there') await row.linkTo(error.data.existing_id);
