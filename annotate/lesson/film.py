@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from math import ceil
 
 from annotate.lesson import clip_pieces
 from annotate.lesson.cards import CardText, card
@@ -137,10 +138,11 @@ def _chapters(
     made: list[Chapter] = []
     starts: dict[int, int] = {}
     for number, (owner, placed) in enumerate(zip(owners, plan.placed, strict=True)):
+        start_ms = ceil(placed.start * 1000)  # not a moment before its first picture: a player shows what it is sent to
         if owner is None:
-            made.append(Chapter(placed.start_ms, _card_chapter(material, number)))
+            made.append(Chapter(start_ms, _card_chapter(material, number)))
         elif abs(owner) not in starts:
-            starts[abs(owner)] = placed.start_ms
+            starts[abs(owner)] = start_ms
             step = material.steps[abs(owner) - 1]
-            made.append(Chapter(placed.start_ms, f"{step.number}. {step.title}"))
+            made.append(Chapter(start_ms, f"{step.number}. {step.title}"))
     return tuple(made), tuple(starts[number] for number in sorted(starts))
