@@ -7,25 +7,18 @@ from typing import Any
 
 from flask import Blueprint, Response, jsonify, render_template
 
-from annotate.errors import BadInput
-from annotate.library.codec import row_of
 from annotate.library.journal import now
-from annotate.library.store import Library
-from annotate.model import Mark, Recording, Tag
+from annotate.model import Mark
 from annotate.timecode import clock
 from annotate.vocabulary import vocabulary
+from annotate.vocabulary.counted import counted
+from annotate.work.laying import lay, lay_down, open_marks
 from web.context import library
 from web.fields import Fields, asked, sent
-from web.marks_laying import lay, tag_of
 from web.plain import plain
 from web.words import label
 
 blueprint = Blueprint("marks", __name__)
-
-
-def open_marks(store: Library) -> list[Mark]:
-    """The marks that have not become tags, newest last."""
-    return [mark for mark in store.marks.all() if mark.tag_id is None]
 
 
 @blueprint.get("/bench")
@@ -123,23 +116,9 @@ def make_tags(recording_id: int) -> Response:
     """Make tags of the marks that fall in a recording, as one step of undo."""
     store = library()
     recording = store.recordings.get(recording_id)
-    made = _laid_down(store, recording, sent().optional_integer("shift_ms") or 0)
-    count = f"{made} mark{'' if made == 1 else 's'}"
+    made = len(lay_down(store, recording, sent().optional_integer("shift_ms") or 0))
     return jsonify(
         made=made,
         location=f"/sessions/{recording.session_id}?recording={recording_id}",
-        message=f"{count} laid on {recording.name}.",
+        message=f"{counted(made, 'mark')} laid on {recording.name}.",
     )
-
-
-def _laid_down(store: Library, recording: Recording, shift_ms: int) -> int:
-    laid = lay(open_marks(store), recording, shift_ms)
-    if not laid:
-        raise BadInput("No mark falls in this recording", recording.name, "Shift them, or choose another recording.")
-    tags, marks = store.tags, store.marks
-    with store.journal.edit(f"laid {len(laid)} marks") as edit:
-        for one in laid:
-            tag: Tag = tags.check(edit.connection, tag_of(one, recording))
-            row = edit.add(tags.table, row_of(tag))
-            edit.change(marks.table, row_of(replace(one.mark, tag_id=row["id"], session_id=recording.session_id)))
-    return len(laid)

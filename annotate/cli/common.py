@@ -30,7 +30,12 @@ def default_library() -> Path:
     return Path(named) if named else Path(platformdirs.user_documents_dir()) / "Benchreel"
 
 
-def command(group: click.Group, name: str) -> Callable[[Callable[..., Any]], click.Command]:
+USUAL_LIBRARY = "BENCHREEL_LIBRARY, else Benchreel in your documents"
+
+
+def command(
+    group: click.Group, name: str, usual_library: str = USUAL_LIBRARY
+) -> Callable[[Callable[..., Any]], click.Command]:
     """Register a command that takes ``--library`` and ``--json`` (as ``folder`` and ``as_json``)."""
 
     def wrap(function: Callable[..., Any]) -> click.Command:
@@ -41,7 +46,7 @@ def command(group: click.Group, name: str) -> Callable[[Callable[..., Any]], cli
                 "folder",
                 type=click.Path(path_type=Path),
                 default=default_library,
-                show_default="BENCHREEL_LIBRARY, else Benchreel in your documents",
+                show_default=usual_library,
                 help="The library's folder.",
             ),
         ):
@@ -113,10 +118,19 @@ def fail(*sentences: str) -> NoReturn:
 
 @contextmanager
 def bar(title: str) -> Iterator[Callable[[float], None]]:
-    """A progress bar on the error output, for work of this process."""
-    with _progress() as progress:
-        row = progress.add_task(title, total=1.0)
-        yield lambda fraction: progress.update(row, completed=fraction)
+    """A progress bar on the error output, for work of this process; shown once there is progress."""
+    progress = _progress()
+    row = progress.add_task(title, total=1.0)
+
+    def update(fraction: float) -> None:
+        progress.start()
+        progress.update(row, completed=fraction)
+
+    try:
+        yield update
+    finally:
+        if progress.live.is_started:
+            progress.stop()
 
 
 def watch_jobs(library: Library, jobs: list[Job], titles: dict[int, str]) -> list[Job]:

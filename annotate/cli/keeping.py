@@ -27,7 +27,7 @@ def register(cli: click.Group) -> None:
             problems = library.check() + library.missing_files()
         show(as_json, {"problems": problems}, problems or "All is well.")
         if problems:
-            fail(f"{len(problems)} problem(s) found. Run benchreel reindex, or open a backup.")
+            fail(f"{counted(len(problems), 'problem')} found. Run benchreel reindex, or open a backup.")
 
     @command(cli, "reindex")
     def reindex(folder: Path, as_json: bool) -> None:

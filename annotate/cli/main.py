@@ -13,7 +13,20 @@ import sys
 import click
 
 from annotate import __version__
-from annotate.cli import hearing, keeping, lessons, lines, moments, pages, reeds, sessions, working
+from annotate.cli import (
+    choosing,
+    hearing,
+    keeping,
+    lessons,
+    lines,
+    moments,
+    pages,
+    planning,
+    recordings,
+    reeds,
+    sessions,
+    working,
+)
 from annotate.errors import BenchreelError
 
 EXIT_FAILED, EXIT_USAGE, EXIT_STOPPED = 1, 2, 130
@@ -29,7 +42,10 @@ def cli() -> None:
     """
 
 
-for room in (keeping, sessions, lines, reeds, moments, lessons, working, hearing, pages):
+for room in (
+    *(keeping, choosing, sessions, recordings, lines, reeds, planning),
+    *(moments, lessons, working, hearing, pages),
+):
     room.register(cli)
 
 

@@ -144,6 +144,27 @@ def _readings(cli: click.Group) -> None:
             made = library.readings.add(Reading(quantity, units.number(value), fitting, **values))
         show(as_json, made, reading_text(made))
 
+    @command(reading, "change")
+    @click.argument("reading_id", type=int)
+    @click.option("--value")
+    @click.option("--unit", default="")
+    @click.option("--zone")
+    @click.option("--place", "place_note", help="The place said finer, such as '10 mm from the tip'.")
+    @click.option("--moisture", type=click.Choice(["wet", "dry"]))
+    @click.option("--tool", help="The measuring instrument.")
+    @click.option("--note")
+    def change(folder: Path, as_json: bool, reading_id: int, value: str | None, unit: str, **told: Any) -> None:
+        """Change a reading."""
+        with opened(folder) as library:
+            old = library.readings.get(reading_id)
+            values = _told(library, told)
+            if value is not None:
+                values["value"] = units.number(value)
+            if unit:
+                values["unit"] = units.unit_for(old.quantity, unit)
+            made = library.readings.change(replace(old, **values))
+        show(as_json, made, reading_text(made))
+
     @command(reading, "list")
     @click.option("--reed")
     @click.option("--session", "session_id", type=int)
@@ -192,7 +213,18 @@ def _corrections(cli: click.Group) -> None:
         """Set right what was said in a stretch of a recording."""
         with opened(folder) as library:
             made = library.corrections.add(Correction(recording_id, start, end, said, right))
-        show(as_json, made, f"{made.id:>5}  {clock(made.start_ms)}  said “{made.said}”, right: {made.right}")
+        show(as_json, made, correction_text(made))
+
+    @command(correction, "change")
+    @click.argument("correction_id", type=int)
+    @click.option("--said", help="What was said.")
+    @click.option("--right", help="What is right.")
+    def change(folder: Path, as_json: bool, correction_id: int, **told: Any) -> None:
+        """Change a correction."""
+        with opened(folder) as library:
+            old = library.corrections.get(correction_id)
+            made = library.corrections.change(replace(old, **_told(library, told)))
+        show(as_json, made, correction_text(made))
 
     @command(correction, "list")
     @click.argument("recording_id", type=int)
@@ -201,8 +233,7 @@ def _corrections(cli: click.Group) -> None:
         with opened(folder) as library:
             library.recordings.get(recording_id)
             found = library.corrections.of_recording(recording_id)
-        lines = [f"{one.id:>5}  {clock(one.start_ms)}  said “{one.said}”, right: {one.right}" for one in found]
-        show(as_json, found, lines or "No corrections yet.")
+        show(as_json, found, [correction_text(one) for one in found] or "No corrections yet.")
 
     @command(correction, "remove")
     @click.argument("correction_id", type=int)
@@ -215,6 +246,11 @@ def _corrections(cli: click.Group) -> None:
             {"removed": correction_id},
             f"Correction {correction_id} is removed; benchreel undo brings it back.",
         )
+
+
+def correction_text(one: Correction) -> str:
+    """A correction in one line."""
+    return f"{one.id:>5}  {clock(one.start_ms)}  said “{one.said}”, right: {one.right}"
 
 
 def _find(cli: click.Group) -> None:

@@ -26,7 +26,7 @@ def register(cli: click.Group) -> None:
         with opened(folder, create=True) as library:
             _serve(library, port, as_json=as_json)
 
-    @command(cli, "demo")
+    @command(cli, "demo", "the usual library's folder with “ demo” added to its name")
     @click.option("--no-serve", is_flag=True, help="End when the lesson is made instead of opening the pages.")
     @click.option("--port", type=click.IntRange(0, 65_535), default=DEFAULT_PORT, show_default=True)
     @click.pass_context
@@ -36,7 +36,7 @@ def register(cli: click.Group) -> None:
             folder = folder.with_name(folder.name + " demo")
         with opened(folder, create=True) as library:
             done = _demo(library)
-            show(as_json, done, _demo_text(library, done, port))
+            show(as_json, done, _demo_text(library, done, None if no_serve else port))
             if not no_serve:
                 _serve(library, port, as_json=as_json)
 
@@ -59,13 +59,15 @@ def _all_done(jobs: list) -> None:  # type: ignore[type-arg]
         raise ToolFailed("The demo could not be finished", next_step=" ".join(failed))
 
 
-def _demo_text(library: Library, done: DemoResult, port: int) -> list[str]:
+def _demo_text(library: Library, done: DemoResult, port: int | None) -> list[str]:
     lines = [f"The demo's library: {library.folder}"]
     lines += [f"  sessions {len(done.sessions)}, reeds {len(done.reeds)}, lessons {len(done.lessons)}"]
     for files in done.exports:
         lines += [f"  {key:<13} {value}" for key, value in files.items()]
     serve = f'benchreel serve --library "{library.folder}"'
-    return [*lines, f"The pages: http://127.0.0.1:{port}/ (while this runs, or with: {serve})"]
+    if port is None:
+        return [*lines, f"Open its pages with: {serve}"]
+    return [*lines, f"The pages: http://127.0.0.1:{port}/ (while this runs; later with: {serve})"]
 
 
 def _serve(library: Library, port: int, *, as_json: bool) -> None:

@@ -8,8 +8,10 @@ from typing import Any
 
 import click
 
-from annotate.cli.common import command, opened, plain, show
+from annotate.cli.common import command, note, opened, plain, show
 from annotate.formats import card_sheet
+from annotate.intake.parts import written_whole
+from annotate.library.removing import remove_reed
 from annotate.measure import units
 from annotate.model import REED_STATES, Reed
 from annotate.timecode import clock
@@ -46,7 +48,9 @@ def register(cli: click.Group) -> None:
         with opened(folder) as library:
             found = [reed for reed in library.reeds.all() if state in (None, reed.state)]
         show(
-            as_json, found, [f"{reed.name:<16} {reed.instrument:<8} {reed.state}" for reed in found] or "No reeds yet."
+            as_json,
+            found,
+            [f"{reed.name:<16} {reed.instrument:<8} {_state(reed)}" for reed in found] or "No reeds yet.",
         )
 
     @command(reed, "change")
@@ -64,7 +68,15 @@ def register(cli: click.Group) -> None:
             made = library.reeds.change(
                 replace(old, **{key: value for key, value in given.items() if value is not None})
             )
-        show(as_json, made, f"Reed {made.name} is {made.state}.")
+        show(as_json, made, f"Reed {made.name} is {_state(made)}.")
+
+    @command(reed, "remove")
+    @click.argument("name")
+    def remove(folder: Path, as_json: bool, name: str) -> None:
+        """Remove a reed that nothing refers to; undo brings it back."""
+        with opened(folder) as library:
+            gone = remove_reed(library, library.reeds.by_name(name).id)
+        show(as_json, {"removed": gone.id}, f"Reed {gone.name} is removed; benchreel undo brings it back.")
 
     @command(cli, "cards")
     @click.argument("names", nargs=-1)
@@ -76,9 +88,11 @@ def register(cli: click.Group) -> None:
             found = [library.reeds.by_name(name) for name in names]
             found = found or [one for one in library.reeds.all() if one.state != "retired"]
         sheet = card_sheet.write([card_sheet.Card(one.name, one.instrument) for one in found], paper)
-        part = out.with_name(out.name + ".part")
-        part.write_bytes(sheet)
-        part.replace(out)
+        with written_whole(out) as part:
+            part.write_bytes(sheet)
+        for one in found:
+            if missing := card_sheet.missing_letters(one.name):
+                note(f"the card of “{one.name}” shows boxes for {missing}: no font here has them. Its code is whole.")
         are_in = counted(len(found), "card is", "cards are")
         show(as_json, {"cards": [one.name for one in found], "file": out}, f"{are_in} in {out}.")
 
@@ -92,7 +106,7 @@ def register(cli: click.Group) -> None:
             sessions = {s.id: s for s in library.sessions.all()}
             dates = {r.id: sessions[r.session_id].date for r in library.recordings.all()}
         words = vocabulary(one.instrument)
-        lines = [f"{one.name}: {one.instrument}, {one.state}"]
+        lines = [f"{one.name}: {one.instrument}, {_state(one)}"]
         for tag in sorted(tags, key=lambda tag: (dates[tag.recording_id], tag.start_ms)):
             zones = ", ".join(words.label("zones", zone) for zone in tag.zones)
             lines.append(
@@ -104,3 +118,7 @@ def register(cli: click.Group) -> None:
                 f"{reading.taken_on or '':10}          {label}: {units.both_lengths(reading.value, reading.unit)}"
             )
         show(as_json, {"reed": plain(one), "tags": plain(tags), "readings": plain(readings)}, lines)
+
+
+def _state(reed: Reed) -> str:
+    return reed.state.replace("_", " ")

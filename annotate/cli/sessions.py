@@ -17,8 +17,10 @@ from annotate.errors import AlreadyThere, BenchreelError
 from annotate.formats import captions, subrip, timed_text, webvtt
 from annotate.formats.cues import Cue
 from annotate.library import Library
+from annotate.library.removing import remove_session
 from annotate.measure.units import number
 from annotate.model import SHARING, Job, Recording, Session
+from annotate.vocabulary.counted import counted
 from annotate.work.adding import Adding, add_file, jobs_for
 
 
@@ -49,6 +51,15 @@ def register(cli: click.Group) -> None:
             made = library.sessions.change(replace(library.sessions.get(session_id), **_told(about)))
         show(as_json, made, f"Session {made.id} is changed.")
 
+    @command(session, "remove")
+    @click.argument("session_id", type=int)
+    def remove(folder: Path, as_json: bool, session_id: int) -> None:
+        """Take a session out with its recordings; undo brings it back. The files stay where they are."""
+        with opened(folder) as library:
+            gone = remove_session(library, session_id)
+        told = f"Session {gone.id} of {gone.date} is removed; benchreel undo brings it back. Its files stay."
+        show(as_json, {"removed": session_id}, told)
+
     @command(session, "list")
     def list_(folder: Path, as_json: bool) -> None:
         """All sessions, oldest first."""
@@ -67,7 +78,7 @@ def register(cli: click.Group) -> None:
             tags = {r.id: library.tags.of_recording(r.id) for r in recordings}
         text = [f"Session {one.id}, {one.date} {one.title}".rstrip()]
         for r in recordings:
-            text.append(f"Recording {r.id}: {r.name}, {timecode.clock(r.duration_ms)}{_short(r)}")
+            text.append(f"Recording {r.id}: {r.name}, {timecode.clock(r.duration_ms)}{_short(r, '.')}")
             text += [f"  {timecode.clock(line.start_ms):>7}  {line.text}" for line in lines[r.id]]
             text += [tag_text(tag) for tag in tags[r.id]]
         body = [{**plain(r), "lines": plain(lines[r.id]), "tags": plain(tags[r.id])} for r in recordings]
@@ -141,7 +152,7 @@ def _register_add(cli: click.Group) -> None:
         refused = [entry for entry in added if entry["state"] == "refused"]
         failed = [job.error for job in ended if job.state != "done"]
         if refused or failed:
-            fail(f"{len(refused)} of {len(files)} files could not be added.", *failed)
+            fail(f"{len(refused)} of {counted(len(files), 'file')} could not be added.", *failed)
 
 
 @dataclass
@@ -181,10 +192,10 @@ def _add_one(target: _Target, file: Path) -> dict[str, Any]:
     return {"file": str(file), "state": "added", "recording_id": recording.id, "recording": recording, "text": text}
 
 
-def _short(recording: Recording) -> str:
-    """A sentence for a file that seems to end too early."""
+def _short(recording: Recording, stop: str = "") -> str:
+    """A sentence for a file that seems to end too early, after the stop of the one before."""
     cut = recording.probe.cut_short
-    return f" Its file seems cut short: {cut}. What is there can be used." if cut else ""
+    return f"{stop} Its file seems cut short: {cut}. What is there can be used." if cut else ""
 
 
 def _work(library: Library, jobs: list[Job], recordings: list[Recording]) -> list[Job]:

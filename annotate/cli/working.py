@@ -8,6 +8,7 @@ import click
 
 from annotate.cli.common import command, fail, opened, show, watch_jobs
 from annotate.model import Job
+from annotate.vocabulary.counted import counted
 
 
 def job_text(job: Job) -> str:
@@ -58,4 +59,4 @@ def register(cli: click.Group) -> None:
         show(as_json, ended, [job_text(job) for job in ended] or "Nothing waits.")
         failed = [job for job in ended if job.state == "failed"]
         if failed:
-            fail(f"{len(failed)} task(s) failed. See: benchreel work list.")
+            fail(f"{counted(len(failed), 'task')} failed. See: benchreel work list.")

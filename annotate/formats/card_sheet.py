@@ -9,6 +9,7 @@ farther away. Cut marks stand outside the cards, ten on a page.
 from __future__ import annotations
 
 import io
+import logging
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -19,8 +20,11 @@ from fpdf import FPDF
 from fpdf.errors import FPDFException
 
 from annotate.errors import BadInput
-from annotate.formats.fonts import BOLD, PLAIN, font_for
+from annotate.formats.fonts import BOLD, PLAIN, font_for, letters
 from annotate.model import MAX_NAME
+
+# What no font can show is told by missing_letters, in a sentence, and not by the library on the error output.
+logging.getLogger("fpdf.output").setLevel(logging.ERROR)
 
 PREFIX = "BENCHREEL REED "
 Paper = Literal["a4", "letter"]
@@ -83,6 +87,13 @@ def code(name: str) -> segno.QRCode:
     if text.isascii():
         return segno.make_qr(text, error="m", boost_error=True)
     return segno.make_qr(text, error="m", boost_error=True, mode="byte", encoding="utf-8", eci=True)
+
+
+def missing_letters(name: str) -> str:
+    """The letters of a reed's id that no font here has: the card shows boxes for them, its code holds them all."""
+    shown = _shown(name)
+    have = letters(font_for(shown, bold=True))
+    return "".join(dict.fromkeys(char for char in shown if not char.isspace() and ord(char) not in have))
 
 
 def write(cards: Sequence[Card], paper: Paper = "a4") -> bytes:

@@ -21,6 +21,14 @@ MAX_WORD = 60
 MAX_KEPT = 5_000  # entries of a kept list
 
 
+def check_language(code: str) -> str:
+    """A language code in small letters, "" for none chosen; BadInput for anything else."""
+    language = code.strip().lower()
+    if language and not (language.isascii() and language.isalpha() and len(language) in (2, 3)):
+        raise BadInput("is not a language code", language, "Use two letters such as en, or leave it empty.")
+    return language
+
+
 @dataclass(frozen=True)
 class Choices:
     """The maker's choices.

@@ -10,9 +10,9 @@ from flask.testing import FlaskClient
 from annotate.errors import BadInput
 from annotate.library.store import Library
 from annotate.model import Mark, Recording, Reed
+from annotate.work.laying import lay
 from tests.making import PROBE, a_recording
 from tests.web.answers import assert_error
-from web.marks_laying import lay
 
 
 def filmed(library: Library, at: str | None = "2026-03-14T18:00:00Z") -> Recording:

@@ -1,4 +1,4 @@
-"""Lays marks made while filming on a recording, by the clock. No page, no library.
+"""Lays marks made while filming on a recording, by the clock, and makes tags of them.
 
 A mark's moment is its clock time less the recording's creation time, plus a shift
 that the maker sets: cameras write the creation time at the start, some at the end,
@@ -8,11 +8,14 @@ and their clocks are off by minutes.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
 from annotate.errors import BadInput
+from annotate.library import Library
+from annotate.library.codec import row_of
 from annotate.model import Mark, Recording, Tag
+from annotate.vocabulary.counted import counted
 
 LONGEST_MS = 30_000  # a mark without another one after it stands for so long
 SHORTEST_MS = 1_000
@@ -69,3 +72,22 @@ def tag_of(laid: Laid, recording: Recording) -> Tag:
         (),
         mark.note,
     )
+
+
+def open_marks(library: Library) -> list[Mark]:
+    """The marks that have not become tags, newest last."""
+    return [mark for mark in library.marks.all() if mark.tag_id is None]
+
+
+def lay_down(library: Library, recording: Recording, shift_ms: int = 0) -> list[Tag]:
+    """Make tags of the open marks that fall in a recording, as one step of undo; BadInput when none does."""
+    laid = lay(open_marks(library), recording, shift_ms)
+    if not laid:
+        raise BadInput("No mark falls in this recording", recording.name, "Shift them, or choose another recording.")
+    tags, marks, made = library.tags, library.marks, []
+    with library.journal.edit(f"laid {counted(len(laid), 'mark')}") as edit:
+        for one in laid:
+            tag = tags.add_in(edit, tag_of(one, recording))
+            edit.change(marks.table, row_of(replace(one.mark, tag_id=tag.id, session_id=recording.session_id)))
+            made.append(tag)
+    return made

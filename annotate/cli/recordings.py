@@ -1,0 +1,72 @@
+"""Commands for one recording: its reed, name and language, hearing it again, taking it out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+import click
+
+from annotate.cli.common import command, fail, opened, show, watch_jobs
+from annotate.cli.working import job_text
+from annotate.errors import BadInput
+from annotate.intake.keep import display_name
+from annotate.library.removing import remove_recording
+from annotate.library.settings import check_language
+
+
+def register(cli: click.Group) -> None:
+    """Add the commands."""
+
+    @cli.group()
+    def recording() -> None:
+        """Recordings: the media files of the sessions."""
+
+    @command(recording, "change")
+    @click.argument("recording_id", type=int)
+    @click.option("--name", help="What it is called here; the file keeps its name.")
+    @click.option("--reed", help="The reed in hand (your id); empty: not said.")
+    @click.option("--language", help="A code such as en; empty: told by listening.")
+    @click.option("--place", "position", type=click.IntRange(min=1), help="Its place in the session; 1 is the first.")
+    def change(folder: Path, as_json: bool, recording_id: int, **told: Any) -> None:
+        """Change what is known about a recording."""
+        given = {name: value for name, value in told.items() if value is not None}
+        with opened(folder) as library:
+            old = library.recordings.get(recording_id)
+            if "reed" in given:
+                reed = given.pop("reed")
+                given["reed_id"] = library.reeds.by_name(reed).id if reed else None
+            if "name" in given:
+                given["name"] = display_name(given["name"]) if given["name"].strip() else old.name
+            if "language" in given:
+                given["language"] = check_language(given["language"])
+            if "position" in given:
+                given["position"] -= 1
+            made = library.recordings.change(replace(old, **given))
+        show(as_json, made, f"Recording {made.id} ({made.name}) is changed.")
+
+    @command(recording, "listen")
+    @click.argument("recording_id", type=int)
+    @click.option("--later", is_flag=True, help="Only put the work into the queue.")
+    def listen(folder: Path, as_json: bool, recording_id: int, later: bool) -> None:
+        """Hear a recording again; the lines that you changed stay."""
+        with opened(folder) as library:
+            one = library.recordings.get(recording_id)
+            if not one.has_sound:
+                raise BadInput("has no sound to listen to", one.name)
+            job = library.jobs.put("listen", {"recording_id": recording_id})
+            if not later:
+                (job,) = watch_jobs(library, [job], {job.id: f"Listening to {one.name}"})
+        show(as_json, job, job_text(job))
+        if job.state == "failed":
+            fail(job.error)
+
+    @command(recording, "remove")
+    @click.argument("recording_id", type=int)
+    def remove(folder: Path, as_json: bool, recording_id: int) -> None:
+        """Take a recording out with all that lies on it; undo brings it back. Its file stays where it is."""
+        with opened(folder) as library:
+            gone = remove_recording(library, recording_id)
+        told = f"Recording {gone.id} ({gone.name}) is removed; benchreel undo brings it back. Its file stays."
+        show(as_json, {"removed": recording_id}, told)

@@ -1,0 +1,92 @@
+"""Commands that do what a page does: settings, plans, marks, lines, taking out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from annotate.cli.main import _run
+from annotate.library import Library
+from annotate.model import Line, Word
+from tests import media
+from tests.cli.conftest import Benchreel
+from tests.making import a_recording
+
+
+def test_settings_are_shown_and_changed(benchreel: Benchreel) -> None:
+    benchreel("init")
+    assert benchreel("settings", "show").out.splitlines()[0] == "A4            440 Hz"
+    made = benchreel("settings", "change", "--a4", "442", "--own-word", "Holzbichl", "--language", "DE", "--json").json
+    assert made == {"a4_hz": 442.0, "own_words": ["Holzbichl"], "signal_word": "", "language": "de"}
+    assert benchreel("settings", "change", "--no-own-words", "--json").json["own_words"] == []
+    assert "is not a language code" in benchreel("settings", "change", "--language", "deutsch").err
+
+
+def test_a_plan_is_noted_done_and_undone(benchreel: Benchreel) -> None:
+    benchreel("reed", "add", "B-14")
+    assert benchreel("plan", "add", "B-14", "clip the tip").out == "    1  B-14         clip the tip\n"
+    assert benchreel("plan", "done", "1").out == "    1  B-14         clip the tip (done)\n"
+    assert benchreel("plan", "list").out == "Nothing is planned.\n"
+    assert benchreel("undo").out == "Undone: changed a plan.\n"
+    assert [one["text"] for one in benchreel("plan", "list", "--reed", "B-14", "--json").json] == ["clip the tip"]
+
+
+def test_a_mark_is_laid_on_the_recording_by_the_clock(benchreel: Benchreel, tmp_path: Path) -> None:
+    benchreel("reed", "add", "B-14")
+    made = tmp_path / "clock.mp4"
+    media.ffmpeg("-i", media.base(), "-c", "copy", "-metadata", "creation_time=2026-03-14T18:00:00Z", made)
+    benchreel("add", made, "--later")
+    assert benchreel("mark", "add", "scrape", "--zone", "tip", "--at", "2026-03-14T18:00:02Z").code == 0
+    assert "is not a moment" in benchreel("mark", "add", "scrape", "--at", "later").err
+    assert benchreel("mark", "lay", "1").out.split()[1:] == ["0:02.0", "to", "0:06.0", "Scrape", "·", "Tip"]
+    assert benchreel("mark", "list").out == "No marks wait.\n"
+
+
+def test_a_session_is_taken_out_and_brought_back(benchreel: Benchreel) -> None:
+    benchreel("add", media.base(), "--later")
+    assert "benchreel undo brings it back" in benchreel("session", "remove", "1").out
+    assert benchreel("session", "list").out == "No sessions yet.\n"
+    benchreel("undo")
+    assert len(benchreel("session", "show", "1", "--json").json["recordings"]) == 1
+    assert benchreel("recording", "remove", "1").code == 0
+    assert benchreel("session", "show", "1", "--json").json["recordings"] == []
+
+
+def test_words_are_replaced_over_a_session(benchreel: Benchreel, tmp_path: Path) -> None:
+    with Library.open(tmp_path / "library", create=True) as library:
+        recording = a_recording(library)
+        words = (Word(0, 300, "read"), Word(300, 600, "B-14"))
+        library.lines.hear(recording.id, [Line(recording.id, 0, 600, "read B-14", words)])
+    assert "read B-14\n       reed B-14" in benchreel("replace", "1", "read", "reed", "--preview").out
+    assert benchreel("replace", "1", "read", "reed").out == "Replaced on 1 line.\n"
+    assert benchreel("change-line", "1", "reed B-15").out == "    1     0:00  reed B-15\n"
+    assert benchreel("doubt", "list", "1").out == "Nothing is doubtful.\n"
+
+
+def test_a_letter_without_a_font_is_told_in_a_sentence(
+    benchreel: Benchreel, tmp_path: Path, caplog: pytest.LogCaptureFixture
+) -> None:
+    benchreel("reed", "add", "B-\U00013000")  # an Egyptian hieroglyph
+    call = benchreel("cards", "--out", tmp_path / "cards.pdf")
+    assert call.out == f"1 card is in {tmp_path / 'cards.pdf'}.\n"
+    assert "shows boxes for \U00013000" in call.err
+    assert caplog.records == []
+    assert [one.name for one in tmp_path.glob("*.part")] == []
+
+
+def test_a_refused_file_shows_no_bar(benchreel: Benchreel, tmp_path: Path) -> None:
+    (tmp_path / "notes.txt").write_text("no film")
+    call = benchreel("add", tmp_path / "notes.txt")
+    assert call.err == "benchreel: 1 of 1 file could not be added.\n"
+
+
+def test_a_state_is_written_in_words(benchreel: Benchreel) -> None:
+    benchreel("reed", "add", "B-14")
+    assert benchreel("reed", "show", "B-14").out == "B-14: bassoon, in progress\n"
+    assert benchreel("reed", "list").out.split()[-2:] == ["in", "progress"]
+
+
+def test_the_demo_names_the_library_it_uses(capsys: pytest.CaptureFixture[str]) -> None:
+    assert _run(["demo", "--help"]) == 0
+    assert "the usual library's folder with “ demo” added" in " ".join(capsys.readouterr().out.split())
