@@ -1,8 +1,6 @@
 """The first tables (their SQL lies beside this file)."""
 
-from pathlib import Path
-
-from alembic import op
+from annotate.library.migrations.beside import run_sql_beside
 
 revision = "0001"
 down_revision = None
@@ -11,6 +9,4 @@ depends_on = None
 
 
 def upgrade() -> None:
-    for statement in Path(__file__).with_suffix(".sql").read_text("utf-8").split(";\n"):
-        if statement.strip():
-            op.execute(statement)
+    run_sql_beside(__file__)
