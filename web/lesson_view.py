@@ -75,9 +75,9 @@ def cautions(store: Library, lesson: Lesson) -> list[str]:
 def asks_first(lesson: Lesson) -> list[str]:
     """A sentence for each session of the lesson that is not free to share."""
     store, sentences = library(), {}
-    for clip in lesson.clips:
+    for recording_id in lesson.recording_ids:
         try:
-            session = store.sessions.get(store.recordings.get(clip.recording_id).session_id)
+            session = store.sessions.get(store.recordings.get(recording_id).session_id)
         except NotFound:
             continue
         if session.sharing == "undecided":

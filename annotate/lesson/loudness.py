@@ -18,7 +18,7 @@ from av.filter import Graph
 from numpy.typing import NDArray
 
 from annotate.errors import Cancelled
-from annotate.lesson.peaks import true_peak_db
+from annotate.lesson.peaks import SURELY_BELOW, true_peak_db
 from annotate.lesson.pieces import SOUND_RATE_HZ
 
 # Common practice for speech heard on small speakers and headphones (EBU R 128 asks -23 of broadcasts and its
@@ -49,7 +49,8 @@ def measure(blocks: Iterable[NDArray[np.float32]], cancelled: Callable[[], bool]
     for block in blocks:
         if cancelled():
             raise Cancelled("Measuring the loudness was stopped", next_step="Start it again any time.")
-        peak = max(peak, true_peak_db(block))
+        if float(np.abs(block).max(initial=0.0)) > SURELY_BELOW * 10 ** (peak / 20):
+            peak = max(peak, true_peak_db(block))
         meter.push(_frame(block, ticks))
         ticks += len(block)
         loudness = _last(meter, loudness)

@@ -90,9 +90,14 @@ class Material:
     @property
     def dates(self) -> tuple[str, ...]:
         """The days of the recordings, oldest first."""
-        return tuple(sorted({step.session.date for step in self.steps}))
+        return tuple(sorted({one.session.date for one in self._shown}))
 
     @property
     def reeds(self) -> tuple[str, ...]:
         """The ids of the reeds shown, in the order they come up."""
-        return tuple(dict.fromkeys(step.reed.name for step in self.steps if step.reed))
+        return tuple(dict.fromkeys(one.reed.name for one in self._shown if one.reed))
+
+    @property
+    def _shown(self) -> tuple[Step, ...]:
+        """All that is seen: each clip, and before it what it is set against."""
+        return tuple(one for step in self.steps for one in (step.before, step) if one is not None)
