@@ -1,4 +1,4 @@
-"""A clip set against an earlier range of another session: gathered with its numbers, asked about, told in the summary."""
+"""A clip set against an earlier range of another session: gathered with numbers, asked about, told in the summary."""
 
 from __future__ import annotations
 
