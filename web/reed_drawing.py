@@ -11,18 +11,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
-from types import ModuleType
 
+from annotate.drawing.outline import Point, path
+from annotate.drawing.parts import HEIGHT, WIDTH, Part
+from annotate.drawing.places import SHAPES, Place, blade_name, covers, part_name, parts_of
+from annotate.drawing.shape import Pointer, Shape
 from annotate.model import Tag
 from annotate.timecode import clock
 from annotate.vocabulary import vocabulary
-from web import reed_drawing_bassoon, reed_drawing_oboe
-from web.reed_drawing_outline import Point, path
-from web.reed_drawing_parts import HEIGHT, WIDTH, Part
 
-_MODULES: Mapping[str, ModuleType] = {"bassoon": reed_drawing_bassoon, "oboe": reed_drawing_oboe}
+__all__ = ["Drawing", "blade_name", "covers", "drawing", "heat", "work_of"]
+
 LEVELS = 4  # steps of the picture; each has its own hatching besides its colour
-Place = tuple[str, str | None, str | None]  # zone, blade, side
+LETTER_WIDTH = 7.2  # of the names, in units of the picture; wide fonts included
+GAP = 5.0  # between a name and its line
 
 
 @dataclass(frozen=True)
@@ -108,14 +110,6 @@ def heat(instrument: str, work: Mapping[Place, int]) -> dict[str, tuple[int, int
     return {key: (min(LEVELS, 1 + ms * LEVELS // (most + 1)), ms) for key, ms in spent.items() if ms}
 
 
-def covers(place: Place, part: Part) -> bool:
-    """Whether a tag's place takes in a part of the drawing."""
-    zone, blade, side = place
-    fits_blade = part.blade is None or blade in (None, "both", part.blade)
-    fits_side = part.side is None or side in (None, "both", part.side)
-    return zone == part.zone and fits_blade and fits_side
-
-
 def _warmed(spot: Spot, levels: Mapping[str, tuple[int, int]]) -> Spot:
     level, spent_ms = levels.get(spot.part.key, (0, 0))
     return Spot(spot.part, spot.label, spot.meaning, level, f"{clock(spent_ms)} of work" if level else "")
@@ -123,39 +117,22 @@ def _warmed(spot: Spot, levels: Mapping[str, tuple[int, int]]) -> Spot:
 
 @cache
 def _plain_drawing(instrument: str) -> Drawing:
-    module = _MODULES[instrument]
-    words = vocabulary(instrument)
-    spots = tuple(Spot(p, _label(p, instrument), words.zones[p.zone].meaning) for p in module.parts())
+    shape, words = SHAPES[instrument], vocabulary(instrument)
     return Drawing(
         instrument,
-        spots,
-        tuple(_name(module, instrument, *entry) for entry in module.NAMES),
-        tuple(module.grain()),
-        tuple(module.body()),
-        tuple(module.thread()),
-        module.twist(),
+        tuple(Spot(p, part_name(p, instrument), words.zones[p.zone].meaning) for p in parts_of(instrument)),
+        tuple(_name(shape, instrument, pointer) for pointer in shape.pointers),
+        tuple(shape.grain()),
+        tuple(shape.body()),
+        tuple(shape.turns()),
+        shape.twist(),
     )
 
 
-def blade_name(blade: str, instrument: str) -> str:
-    """The blade's label; an oboe reed has no wire to tell them apart by, so they are counted."""
-    if instrument == "oboe":
-        return {"up": "Blade one", "down": "Blade two"}.get(blade, "Both blades")
-    return vocabulary(instrument).blades[blade].label
-
-
-def _label(part: Part, instrument: str) -> str:
-    words = vocabulary(instrument)
-    parts = [words.zones[part.zone].label] if part.zone != "whole" or not part.blade else ["Whole blade"]
-    parts += [words.sides[part.side].label.lower()] if part.side else []
-    parts += [blade_name(part.blade, instrument).lower()] if part.blade else []
-    return ", ".join(parts)
-
-
-def _name(module: ModuleType, instrument: str, zone: str, y: float, blade: str, at: Point) -> Name:
-    dot = module.OUTLINES[blade].place(at)
-    x = WIDTH / 2
-    start = x - 34 if blade == "up" else x + 34
-    leader = path([(start, y - 4), dot], is_closed=False)
-    label = vocabulary(instrument).zones[zone].label
-    return Name(zone, label, x, y, "middle", leader, dot)
+def _name(shape: Shape, instrument: str, pointer: Pointer) -> Name:
+    dot = shape.outline(pointer.blade).place(pointer.at)
+    label = vocabulary(instrument).zones[pointer.zone].label
+    x, y = WIDTH / 2, pointer.y
+    beside = len(label) * LETTER_WIDTH / 2 + GAP  # a line never begins inside its own name
+    start = x - beside if pointer.blade == "up" else x + beside
+    return Name(pointer.zone, label, x, y, "middle", path([(start, y - 4), dot], is_closed=False), dot)

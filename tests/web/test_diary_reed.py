@@ -7,11 +7,11 @@ from xml.etree import ElementTree
 import pytest
 from flask import Flask, render_template_string
 
+from annotate.drawing.outline import Outline, curve, lens
+from annotate.drawing.parts import HEIGHT, WIDTH, Part
 from annotate.model import Tag
 from annotate.vocabulary import vocabulary
 from web.reed_drawing import covers, drawing, heat, work_of
-from web.reed_drawing_outline import Outline, curve, lens
-from web.reed_drawing_parts import HEIGHT, WIDTH, Part
 
 SIDED = {
     "bassoon": {"corners", "wings", "channels", "rails"},

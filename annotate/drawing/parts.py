@@ -1,10 +1,10 @@
-"""Parts that both reed drawings share: a touchable place, the view from the front, an inner face."""
+"""Parts that both reeds share: a touchable place, the view from the front, an inner face."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from web.reed_drawing_outline import Point, lens
+from annotate.drawing.outline import Point, lens
 
 WIDTH, HEIGHT = 400, 476
 

@@ -1,0 +1,1 @@
+"""The drawing of a reed as shapes: where each zone lies in the picture. Knows no page and no file."""
