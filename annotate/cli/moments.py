@@ -13,6 +13,7 @@ from annotate.cli.common import TIME, command, opened, show
 from annotate.find.question import KINDS, Question
 from annotate.library import Library
 from annotate.measure import units
+from annotate.measure.written import reading_text
 from annotate.model import Correction, Reading, Tag
 from annotate.timecode import clock, clock_tenths
 from annotate.vocabulary import vocabulary
@@ -142,7 +143,8 @@ def _readings(cli: click.Group) -> None:
                 values["uncertainty"] = units.number(values["uncertainty"])
             fitting = units.unit_for(quantity, unit)
             made = library.readings.add(Reading(quantity, units.number(value), fitting, **values))
-        show(as_json, made, reading_text(made))
+            told_as = reading_line(library, made)
+        show(as_json, made, told_as)
 
     @command(reading, "change")
     @click.argument("reading_id", type=int)
@@ -163,7 +165,8 @@ def _readings(cli: click.Group) -> None:
             if unit:
                 values["unit"] = units.unit_for(old.quantity, unit)
             made = library.readings.change(replace(old, **values))
-        show(as_json, made, reading_text(made))
+            told_as = reading_line(library, made)
+        show(as_json, made, told_as)
 
     @command(reading, "list")
     @click.option("--reed")
@@ -177,7 +180,8 @@ def _readings(cli: click.Group) -> None:
                 found = library.readings.of_session(library.sessions.get(session_id).id)
             else:
                 found = library.readings.all()
-        show(as_json, found, [reading_text(one) for one in found] or "No readings yet.")
+            told_as = [reading_line(library, one) for one in found]
+        show(as_json, found, told_as or "No readings yet.")
 
     @command(reading, "remove")
     @click.argument("reading_id", type=int)
@@ -188,14 +192,10 @@ def _readings(cli: click.Group) -> None:
         show(as_json, {"removed": reading_id}, f"Reading {reading_id} is removed; benchreel undo brings it back.")
 
 
-def reading_text(reading: Reading) -> str:
-    """A reading in one line."""
-    amount = units.both_lengths(reading.value, reading.unit)
-    if reading.uncertainty is not None:
-        amount += f" ± {units.shown(reading.uncertainty, reading.unit)}"
-    details = [reading.zone, reading.place_note, reading.moisture, reading.tool, reading.note]
-    label = units.quantity(reading.quantity).label
-    return f"{reading.id:>5}  {reading.taken_on or '':10}  {label}: {amount}" + "".join(f", {d}" for d in details if d)
+def reading_line(library: Library, reading: Reading) -> str:
+    """A reading in one line, with its number and day."""
+    text = reading_text(reading, library.reeds.words(reading.reed_id))
+    return f"{reading.id:>5}  {reading.taken_on or '':10}  {text}" + (f", {reading.note}" if reading.note else "")
 
 
 def _corrections(cli: click.Group) -> None:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from annotate.drawing.places import places_of
+from annotate.drawing.svg import marked_reed, place_names, which_is_which
 from annotate.lesson.compared import compared, measured
 from annotate.lesson.how_shown import how_shown
 from annotate.lesson.material import Material, Step
 from annotate.lesson.spoken import text_inside
 from annotate.measure import units
+from annotate.measure.written import reading_text
 from annotate.model import Correction, Reading, Tag
 from annotate.timecode import clock
 
@@ -29,6 +32,14 @@ class StepText:
     readings: tuple[str, ...]
     corrections: tuple[str, ...]
     cautions: tuple[str, ...]
+    places: tuple[str, ...] = ()
+    drawing: str = ""  # the reed with those places marked, as SVG
+    lie: str = ""  # which blade is where in the drawing
+
+    @property
+    def described(self) -> str:
+        """The drawing in words, for those who do not see it."""
+        return f"On the reed: {'; '.join(self.places)}." if self.places else ""
 
 
 @dataclass(frozen=True)
@@ -74,6 +85,7 @@ def summarise(material: Material, starts_ms: tuple[int, ...]) -> SummaryText:
 def _step(material: Material, step: Step, start_ms: int, told: set[str]) -> StepText:
     words = step.words
     sentences = words.cautions
+    places = places_of(step.tags)
     return StepText(
         number=step.number,
         title=step.title,
@@ -82,9 +94,12 @@ def _step(material: Material, step: Step, start_ms: int, told: set[str]) -> Step
         done=(*(_done(step, tag) for tag in step.tags), *how_shown(material, step)),
         note=step.clip.note,
         said=tuple(text for line in step.lines if (text := text_inside(line, step.clip))),
-        readings=tuple(reading_text(reading, step) for reading in step.readings),
+        readings=tuple(reading_text(reading, words) for reading in step.readings),
         corrections=tuple(correction_text(correction) for correction in step.corrections),
         cautions=tuple(sentences[one] for one in step.cautions if one in sentences and one not in told),
+        places=place_names(words.instrument, places),
+        drawing=marked_reed(words.instrument, places),
+        lie=which_is_which(words.instrument),
     )
 
 
@@ -100,17 +115,6 @@ def _done(step: Step, tag: Tag) -> str:
         text += ". Because: " + ", ".join(words.label("symptoms", symptom).lower() for symptom in tag.symptoms)
     note = tag.note if tag.note != step.clip.note else ""
     return f"{text}. {note}".strip()
-
-
-def reading_text(reading: Reading, step: Step) -> str:
-    """A reading as written: lengths in millimetres and inches, with place, moisture and instrument."""
-    amount = units.both_lengths(reading.value, reading.unit)
-    if reading.uncertainty is not None:
-        amount += f" ± {units.shown(reading.uncertainty, reading.unit)}"
-    details = [step.words.label("zones", reading.zone).lower() if reading.zone else "", reading.place_note]
-    details += [reading.moisture or "", reading.tool]
-    kept = ", ".join(detail for detail in details if detail)
-    return f"{units.quantity(reading.quantity).label}: {amount}" + (f" ({kept})" if kept else "")
 
 
 def correction_text(correction: Correction) -> str:

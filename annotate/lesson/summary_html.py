@@ -75,6 +75,7 @@ def _step(step: StepText, still: bytes | None) -> str:
             f'<figure><img src="data:image/jpeg;base64,{data}" alt="Still of step {step.number}: {title}"></figure>'
         )
     parts += [f"<p>{escape(text)}</p>" for text in (*step.done, step.note) if text]
+    parts.append(_drawing(step))
     for name, kind, items in (
         ("Readings", "readings", step.readings),
         ("Corrections", "corrections", step.corrections),
@@ -85,3 +86,13 @@ def _step(step: StepText, still: bytes | None) -> str:
     if step.said:
         parts.append(f"<details><summary>What is said</summary><p>{escape(' '.join(step.said))}</p></details>")
     return "".join(parts) + "</li>"
+
+
+def _drawing(step: StepText) -> str:
+    """The reed with the step's zones, and the same in words."""
+    if not step.drawing:
+        return f"<p>{escape(step.described)}</p>" if step.places else ""
+    named = f'<svg role="img" aria-label="{escape(step.described)}" '
+    drawing = step.drawing.replace("<svg ", named, 1)
+    caption = f"{escape(step.described)} <small>{escape(step.lie)}</small>"
+    return f'<figure class="reed">{drawing}<figcaption>{caption}</figcaption></figure>'

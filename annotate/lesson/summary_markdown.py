@@ -51,7 +51,7 @@ def _listed(title: str, items: Sequence[str]) -> list[str]:
 def _step(step: StepText, still: str | None) -> list[str]:
     parts = [f"### {step.number}. {escaped(step.title)}", f"{step.at} in the film · {escaped(step.where)}"]
     parts += [f"![{escaped(step.title)}]({still})"] if still else []
-    parts += [escaped(text) for text in (*step.done, step.note) if text]
+    parts += [escaped(text) for text in (*step.done, step.note, step.described) if text]
     items = [f"Reading: {text}" for text in step.readings]
     items += [f"Correction: {text}" for text in step.corrections]
     items += [f"Caution: {text}" for text in step.cautions]

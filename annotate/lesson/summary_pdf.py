@@ -17,6 +17,7 @@ INK, SOFT, CANE, WARN = (43, 36, 28), (107, 93, 73), (138, 95, 28), (140, 47, 20
 BODY_PT, SMALL_PT, TITLE_PT, HEAD_PT, STEP_PT = 10.5, 9.0, 20.0, 13.5, 11.5
 STILL_WIDTH_MM = 96.0
 STILL_HIGHEST_MM = 80.0
+DRAWING_WIDTH_MM = 40.0
 HEADING_MM = 24.0  # a step's title, its line of time, and a first line of text
 MADE_ON = datetime(2000, 1, 1, tzinfo=UTC)  # the file says nothing of when or where it was printed
 
@@ -89,6 +90,7 @@ class _Page:
             self.pdf.ln(2)
         for text in (*step.done, step.note):
             self.text(text)
+        self._drawing(step)
         for name, items, colour in (
             ("Reading", step.readings, INK),
             ("Correction", step.corrections, CANE),
@@ -96,6 +98,19 @@ class _Page:
         ):
             for item in items:
                 self.text(f"{name}: {item}", colour=colour)
+
+    def _drawing(self, step: StepText) -> None:
+        """The reed with the step's zones as lines and areas, and the same in words under it."""
+        if step.drawing:
+            width = DRAWING_WIDTH_MM
+            if self.pdf.will_page_break(width + HEADING_MM / 2):
+                self.pdf.add_page()
+            self.pdf.ln(1)
+            title = f"Reed of step {step.number}"
+            self.pdf.image(io.BytesIO(step.drawing.encode()), w=width, title=title, alt_text=step.described)
+            self.pdf.ln(1)
+        self.text(step.described)
+        self.text(step.lie if step.drawing else "", SMALL_PT, SOFT)
 
     def _write(self, text: str, size: float, colour: tuple[int, int, int], *, bold: bool) -> None:
         path = font_for(text, bold=bold)

@@ -1,11 +1,19 @@
 """The summary's content: only what is in the clip is quoted; only like is compared with like."""
 
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
+import html5lib
+import numpy as np
+import pypdfium2
+
 from annotate.lesson.material import Material, Step
 from annotate.lesson.summary import before_after, summarise
-from annotate.model import Clip, Lesson, Line, Reading, Recording, Reed, Session, Word
+from annotate.lesson.summary_html import write_html
+from annotate.lesson.summary_markdown import write_markdown
+from annotate.lesson.summary_pdf import write_pdf
+from annotate.model import Clip, Lesson, Line, Reading, Recording, Reed, Session, Tag, Word
 from tests.making import PROBE
 
 RECORDING = Recording(1, "a.mp4", "a.mp4", True, "a" * 64, 1, PROBE, id=1)
@@ -41,3 +49,25 @@ def test_wet_is_not_the_before_of_dry() -> None:
     steps = (a_step(readings=told), a_step(readings=(reading("1.4", 21_000, moisture="dry", zone="rails"),), number=2))
     rows = before_after(Material(Lesson("x", clips=tuple(step.clip for step in steps)), steps))
     assert rows == (("Tip opening, rails, dry", "1.6 mm (0.063 in)", "1.4 mm (0.055 in)"),)
+
+
+def test_the_zones_of_a_step_are_drawn_and_said() -> None:
+    step = replace(a_step(), tags=(Tag(1, 10_000, 12_000, "scrape", ("rails",), "up", "left", reed_id=1),))
+    summary = summarise(Material(Lesson("x", clips=(step.clip,)), (step,)), (0,))
+    assert summary.steps[0].described == "On the reed: Rails, left, wire-up blade."
+    html = write_html(summary, [None])
+    html5lib.HTMLParser(strict=True).parse(html)
+    assert 'aria-label="On the reed: Rails, left, wire-up blade."' in html
+    assert "On the reed: Rails, left, wire-up blade." in write_markdown(summary, [None])
+    page = pypdfium2.PdfDocument(write_pdf(summary, [None]))[0]
+    assert "On the reed: Rails, left, wire-up blade." in page.get_textpage().get_text_bounded()
+    # An independent reader (PDFium) paints the marked rail in its colour, #12446b.
+    seen = np.asarray(page.render(scale=2).to_pil().convert("RGB"))
+    assert (np.abs(seen.astype(int) - (0x12, 0x44, 0x6B)).max(axis=2) < 8).sum() > 100
+
+
+def test_a_step_without_a_place_has_no_drawing() -> None:
+    step = replace(a_step(), tags=(Tag(1, 10_000, 12_000, "crow", reed_id=1),))
+    summary = summarise(Material(Lesson("x", clips=(step.clip,)), (step,)), (0,))
+    assert summary.steps[0].described == ""
+    assert "<svg" not in write_html(summary, [None])
