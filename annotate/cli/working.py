@@ -7,15 +7,22 @@ from pathlib import Path
 import click
 
 from annotate.cli.common import command, fail, opened, show, watch_jobs
+from annotate.library.jobs import STALE_S
 from annotate.model import Job
 from annotate.vocabulary.counted import counted
 
 
-def job_text(job: Job) -> str:
-    """A job in one line."""
+INTERRUPTED = "interrupted; it goes on with benchreel serve or benchreel work run"
+
+
+def job_text(job: Job, unheard_s: float = 0.0) -> str:
+    """A job in one line; a running one not heard of for long has lost its process."""
     subject = ", ".join(f"{key.removesuffix('_id')} {value}" for key, value in job.subject.items())
     state = f"{job.progress:.0%}" if job.state == "running" else job.state
-    return f"{job.id:>5}  {job.kind:<8} {subject:<16} {state:<10} {job.error or job.message}".rstrip()
+    message = job.message if job.state == "running" else ""
+    if job.state == "running" and unheard_s > STALE_S:
+        message = INTERRUPTED
+    return f"{job.id:>5}  {job.kind:<8} {subject:<16} {state:<10} {job.error or message}".rstrip()
 
 
 def register(cli: click.Group) -> None:
@@ -29,8 +36,8 @@ def register(cli: click.Group) -> None:
     def list_(folder: Path, as_json: bool) -> None:
         """What waits, runs, is done or failed; newest first."""
         with opened(folder) as library:
-            found = library.jobs.all()
-        show(as_json, found, [job_text(job) for job in found] or "No work yet.")
+            found, unheard_s = library.jobs.all(), library.jobs.unheard_s()
+        show(as_json, found, [job_text(job, unheard_s.get(job.id, 0.0)) for job in found] or "No work yet.")
 
     @command(work, "cancel")
     @click.argument("job_id", type=int)

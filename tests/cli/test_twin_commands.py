@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from annotate.cli.main import _run
-from annotate.library import Library
+from annotate.library import Library, schema
 from annotate.model import Line, Word
 from tests import media
 from tests.cli.conftest import Benchreel
@@ -90,3 +90,14 @@ def test_a_state_is_written_in_words(benchreel: Benchreel) -> None:
 def test_the_demo_names_the_library_it_uses(capsys: pytest.CaptureFixture[str]) -> None:
     assert _run(["demo", "--help"]) == 0
     assert "the usual library's folder with “ demo” added" in " ".join(capsys.readouterr().out.split())
+
+
+def test_work_whose_program_was_killed_says_that_it_goes_on(benchreel: Benchreel, tmp_path: Path) -> None:
+    with Library.open(tmp_path / "library", create=True) as library:
+        job = library.jobs.put("listen", {"recording_id": 1})
+        library.jobs.claim("gone", ("listen",))
+        library.jobs.report(job.id, "gone", 0.4, "writing down what is said")
+        assert "40%        writing down" in benchreel("work", "list").out
+        with library.writing() as connection:
+            connection.execute(schema.job.update().values(heartbeat_at=0.0))
+    assert "interrupted; it goes on with benchreel serve" in benchreel("work", "list").out
