@@ -11,7 +11,6 @@ from annotate.library.jobs import STALE_S
 from annotate.model import Job
 from annotate.vocabulary.counted import counted
 
-
 INTERRUPTED = "interrupted; it goes on with benchreel serve or benchreel work run"
 
 
