@@ -9,7 +9,7 @@ from flask import Blueprint, Response, jsonify
 
 from annotate.errors import BadInput
 from annotate.lesson.choosing import apart, clip_of_line, clip_of_tag
-from annotate.model import Clip, Lesson
+from annotate.model import Before, Clip, Lesson
 from annotate.work.exporting import put_export
 from web.context import library
 from web.fields import Fields, sent
@@ -113,6 +113,21 @@ def _clip(fields: Fields) -> Clip:
         note=fields.text("note").strip(),
         tag_id=fields.optional_integer("tag_id"),
         still_ms=fields.optional_integer("still_ms"),
+        scraping_speed=fields.optional_integer("scraping_speed"),
+        before=_before(fields),
+    )
+
+
+def _before(fields: Fields) -> Before | None:
+    """What a clip is set against; None where nothing is."""
+    if fields.values.get("before") is None:
+        return None
+    (one,) = Fields({"before": [fields.values["before"]]}).each("before")
+    return Before(
+        recording_id=one.integer("recording_id"),
+        start_ms=one.integer("start_ms"),
+        end_ms=one.integer("end_ms"),
+        is_beside=one.flag("is_beside"),
     )
 
 

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from flask.testing import FlaskClient
 
 from annotate.lesson.choosing import apart
 from annotate.library.store import Library
-from annotate.model import Clip
+from annotate.model import Before, Clip
 from tests.browser.seed import Seeded
 from tests.web.answers import assert_error
 
@@ -66,6 +68,22 @@ def test_overlapping_clips_are_refused_in_a_sentence(client: FlaskClient, librar
     assert len(library.lessons.get(seeded.lesson.id).clips) == 2
     clips[2]["start_ms"] = 3000
     assert client.put(address, json={"version": 1, "clips": clips}).status_code == 200
+
+
+def test_what_a_clip_is_set_against_stays_when_it_is_trimmed(
+    client: FlaskClient, library: Library, seeded: Seeded
+) -> None:
+    first, second = library.lessons.get(seeded.lesson.id).clips
+    before = Before(seeded.recording.id, 4300, 5500, is_beside=False)
+    chosen = replace(second, scraping_speed=4, before=before)
+    library.lessons.change(replace(library.lessons.get(seeded.lesson.id), clips=(first, chosen)))
+    sent = client.get(f"/api/lessons/{seeded.lesson.id}").get_json()["lesson"]
+    sent["clips"][1]["end_ms"] = 2900
+    address = f"/api/lessons/{seeded.lesson.id}/clips"
+    assert client.put(address, json={"version": sent["version"], "clips": sent["clips"]}).status_code == 200
+    assert library.lessons.get(seeded.lesson.id).clips == (first, replace(chosen, end_ms=2900))
+    sent["clips"][1]["before"] = "yesterday"
+    assert_error(client.put(address, json={"version": 3, "clips": sent["clips"]}), 400, "bad_input", "before")
 
 
 def test_clips_must_lie_in_their_recording(client: FlaskClient, seeded: Seeded) -> None:

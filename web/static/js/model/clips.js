@@ -1,6 +1,6 @@
 /** Changing a list of clips. Every function gives a new list. No DOM. */
 
-const KEPT = ['recording_id', 'start_ms', 'end_ms', 'title', 'note', 'tag_id', 'still_ms'];
+const KEPT = ['recording_id', 'start_ms', 'end_ms', 'title', 'note', 'tag_id', 'still_ms', 'scraping_speed', 'before'];
 
 /** What the server stores of a clip. */
 export const bare = (clip) => Object.fromEntries(KEPT.map((key) => [key, clip[key] ?? null]).map(([key, value]) => [key, value ?? (key === 'title' || key === 'note' ? '' : null)]));
