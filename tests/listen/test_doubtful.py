@@ -92,3 +92,8 @@ def test_several_in_one_line_do_not_overlap() -> None:
 
 def test_an_empty_line() -> None:
     assert doubtful("") == []
+
+
+@pytest.mark.parametrize("line", ["At the tip the gauge shows three thou.", "I set the gauge on the cane."])
+def test_the_dial_gauge_is_left_alone(line: str) -> None:
+    assert doubtful(line, around="reed cane bocal knife plaque scrape tip") == []
