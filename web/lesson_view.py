@@ -8,6 +8,7 @@ from annotate.errors import NotFound
 from annotate.library.store import Library
 from annotate.model import Clip, Lesson, Recording, Session
 from annotate.vocabulary import vocabulary
+from annotate.work.exporting import ask_about
 from web.context import library
 from web.plain import plain
 from web.words import long_date, session_name
@@ -74,16 +75,9 @@ def cautions(store: Library, lesson: Lesson) -> list[str]:
 
 def asks_first(lesson: Lesson) -> list[str]:
     """A sentence for each session of the lesson that is not free to share."""
-    store, sentences = library(), {}
-    for recording_id in lesson.recording_ids:
-        try:
-            session = store.sessions.get(store.recordings.get(recording_id).session_id)
-        except NotFound:
-            continue
-        if session.sharing == "undecided":
-            sentences[session.id] = f"Nobody has said yet whether {session_name(session)} may be shared."
-        elif session.sharing == "people":
-            sentences[session.id] = f"People are in the picture of {session_name(session)}. Have they agreed?"
-        elif session.sharing == "private":
-            sentences[session.id] = f"{session_name(session)} is marked as not to share."
-    return list(sentences.values())
+    told = {
+        "undecided": "Nobody has said yet whether {} may be shared.",
+        "people": "People are in the picture of {}. Have they agreed?",
+        "private": "{} is marked as not to share.",
+    }
+    return [told[session.sharing].format(session_name(session)) for session in ask_about(library(), lesson)]

@@ -118,9 +118,10 @@ def lines(recording_id: int) -> Response:
 
 
 def newest_export(lesson_id: int) -> Job | None:
-    """The newest finished export of a lesson, or None."""
+    """The newest finished export of a whole lesson, or None."""
     for job in library().jobs.all(limit=1000):
-        if job.kind == "export" and job.state == "done" and job.subject.get("lesson_id") == lesson_id:
+        is_whole = job.kind == "export" and "clip" not in job.subject
+        if is_whole and job.state == "done" and job.subject.get("lesson_id") == lesson_id:
             return job
     return None
 

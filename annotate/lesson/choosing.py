@@ -14,9 +14,13 @@ TITLE_LENGTH = 60
 
 def clip_of_tag(tag: Tag, words: Vocabulary) -> Clip:
     """A clip of a tag, titled with the trade's words."""
+    return Clip(tag.recording_id, tag.start_ms, tag.end_ms, tag_title(tag, words), tag.note, tag.id)
+
+
+def tag_title(tag: Tag, words: Vocabulary) -> str:
+    """What was done where, in the trade's words."""
     zones = ", ".join(words.label("zones", zone).lower() for zone in tag.zones)
-    title = words.label("steps", tag.step) + (f": {zones}" if zones else "")
-    return Clip(tag.recording_id, tag.start_ms, tag.end_ms, title, tag.note, tag.id)
+    return words.label("steps", tag.step) + (f": {zones}" if zones else "")
 
 
 def clip_of_line(line: Line) -> Clip:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import glob
 import re
 import shutil
+import time
 import unicodedata
 import zipfile
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from io import BytesIO
 from pathlib import Path
+from tempfile import mkdtemp
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +41,9 @@ STILL_WIDTH = 960  # pixels; sharp on paper at the size of the summary
 JUDGED_WIDTH = 480  # pixels at which candidate stills are compared
 JPEG_QUALITY = 88
 READY_PART, FILM_PART = 0.1, 0.8  # of the progress: measuring, then the film; the rest is stills, summary and zip
+PART, OLD = ".part", ".old"  # endings of folders that are not an export yet, or not any more
+LEFT_BEHIND_S = 86_400.0
+TRIES = 5  # to take a name that another export takes at the same time
 ZIP_TIME = (2000, 1, 1, 0, 0, 0)  # files in the zip say nothing of when they were made
 
 
@@ -81,10 +88,10 @@ def export_lesson(
     """
     if not material.steps:
         raise BadInput("has no clips", material.lesson.title, "Add a clip first.")
-    part = folder.with_name(folder.name + ".part")
     with disk_errors(folder):
-        shutil.rmtree(part, ignore_errors=True)
-        part.mkdir(parents=True)
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        _sweep(folder)
+        part = _beside(folder, PART)
     try:
         with disk_errors(folder):
             _write_all(material, part, options or FilmOptions(), progress, cancelled)
@@ -208,16 +215,38 @@ def _zip(to: Exported) -> None:
                     shutil.copyfileobj(source, target, 1 << 20)
 
 
+def _beside(folder: Path, ending: str) -> Path:
+    """A new folder of its own beside the export's: two exports to one name never write into each other's."""
+    return Path(mkdtemp(prefix=f"{folder.name}.", suffix=ending, dir=folder.parent))
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what exports to this name left behind that were broken off long ago."""
+    for ending in (PART, OLD):
+        for left in folder.parent.glob(f"{glob.escape(folder.name)}.*{ending}"):
+            with suppress(OSError):
+                if time.time() - left.stat().st_mtime > LEFT_BEHIND_S:
+                    shutil.rmtree(left, ignore_errors=True)
+
+
 def _put_in_place(part: Path, folder: Path) -> None:
-    """Rename the finished folder to its name; an earlier one steps aside first and goes afterwards."""
-    old = folder.with_name(folder.name + ".old")
-    shutil.rmtree(old, ignore_errors=True)
-    if folder.exists():
-        folder.replace(old)
-    try:
-        part.replace(folder)
-    except OSError:
-        if old.exists():
-            old.replace(folder)
-        raise
-    shutil.rmtree(old, ignore_errors=True)
+    """Rename the finished folder to its name; an earlier one steps aside first and goes afterwards.
+
+    Of two exports that end together the later one stays.
+    """
+    part.chmod(0o755)  # a fresh folder of its own is closed to others
+    for left in reversed(range(TRIES)):
+        old = _beside(folder, OLD)
+        try:
+            with suppress(FileNotFoundError):
+                folder.replace(old)
+            part.replace(folder)
+        except OSError:
+            if not folder.exists() and any(old.iterdir()):
+                old.replace(folder)
+            if not left:
+                raise
+        else:
+            return
+        finally:
+            shutil.rmtree(old, ignore_errors=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
+from annotate.lesson.choosing import tag_title
 from annotate.lesson.passage import Part, parts_of
 from annotate.model import Clip, Correction, Lesson, Line, Reading, Recording, Reed, Session, Sound, Tag
 from annotate.vocabulary import Vocabulary, vocabulary
@@ -51,11 +52,7 @@ class Step:
         """The clip's own title, else one from its tag."""
         if self.clip.title.strip():
             return self.clip.title.strip()
-        if not self.tags:
-            return f"Step {self.number}"
-        tag = self.tags[0]
-        zones = ", ".join(self.words.label("zones", zone).lower() for zone in tag.zones)
-        return self.words.label("steps", tag.step) + (f": {zones}" if zones else "")
+        return tag_title(self.tags[0], self.words) if self.tags else f"Step {self.number}"
 
     @property
     def where(self) -> str:

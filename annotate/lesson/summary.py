@@ -74,7 +74,7 @@ def summarise(material: Material, starts_ms: tuple[int, ...]) -> SummaryText:
         tools=lesson.tools,
         cautions=tuple(sentence for _, sentence in material.cautions),
         steps=tuple(steps),
-        before_after=_all_numbers(material),
+        before_after=all_numbers(material),
         review=lesson.review,
         note=lesson.note,
         reeds=material.reeds,
@@ -123,7 +123,7 @@ def correction_text(correction: Correction) -> str:
     return f"{said}Right: {correction.right}"
 
 
-def _all_numbers(material: Material) -> tuple[tuple[str, str, str], ...]:
+def all_numbers(material: Material) -> tuple[tuple[str, str, str], ...]:
     """The readings before and after, and the numbers of clips that are set against what was before."""
     rows = list(before_after(material))
     for step in material.steps:

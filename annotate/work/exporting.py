@@ -5,21 +5,31 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from annotate.errors import BadInput
+from annotate.errors import BadInput, NotFound
 from annotate.lesson.export import Exported, export_lesson, folder_name
 from annotate.lesson.material import Material, Step
 from annotate.lesson.pieces import FilmOptions
 from annotate.library import Library
 from annotate.model import Clip, Job, Lesson, Session, Tag
-from annotate.work.files import original
+from annotate.vocabulary.counted import counted
+from annotate.work.files import check_files, check_unchanged
 from annotate.work.report import Report
 from annotate.work.set_against import heard
 
 KEYS = ("film", "vtt", "srt", "chapters", "summary_html", "summary_md", "summary_pdf", "cover", "zip")
+CHECKED = 0.02  # of the progress: reading the files of recordings that are not in the library's folder
 
 
-def gather(library: Library, lesson: Lesson) -> Material:
-    """The lesson with everything that lies in the time of its clips. Missing, if a recording's file is gone."""
+def gather(library: Library, lesson: Lesson, *, needs_files: bool = True) -> Material:
+    """The lesson with everything that lies in the time of its clips.
+
+    Raises
+    ------
+    Missing
+        If the file of a recording is gone or is not the same any more; not unless ``needs_files``.
+    """
+    if needs_files:
+        check_files(library, lesson)
     return Material(lesson, tuple(_with_before(library, number, clip) for number, clip in enumerate(lesson.clips, 1)))
 
 
@@ -41,7 +51,7 @@ def _step(library: Library, number: int, clip: Clip) -> Step:
     return Step(
         number=number,
         clip=clip,
-        path=original(library, recording),
+        path=library.recordings.file(recording),
         recording=recording,
         session=library.sessions.get(recording.session_id),
         reed=library.reeds.get(reed_id) if reed_id else None,
@@ -68,26 +78,62 @@ def tags_of(clip: Clip, tags: Sequence[Tag]) -> tuple[Tag, ...]:
 
 
 def ask_about(library: Library, lesson: Lesson) -> list[Session]:
-    """The sessions of a lesson that are not free to share: they are asked about before anything leaves."""
+    """The sessions of a lesson that are not free to share: they are asked about before anything leaves.
+
+    A removed recording has nothing that could leave; the export refuses it by itself.
+    """
     found: dict[int, Session] = {}
     for recording_id in lesson.recording_ids:
-        session = library.sessions.get(library.recordings.get(recording_id).session_id)
+        try:
+            session = library.sessions.get(library.recordings.get(recording_id).session_id)
+        except NotFound:
+            continue
         if session.sharing != "free":
             found[session.id] = session
     return list(found.values())
 
 
-def put_export(library: Library, lesson: Lesson) -> Job:
-    """Queue the export of a lesson as it is now; the sessions asked about by then may leave, later ones may not."""
-    agreed = ",".join(str(session.id) for session in ask_about(library, lesson))
-    return library.jobs.put("export", {"lesson_id": lesson.id, "version": lesson.version, "agreed": agreed})
+def put_export(library: Library, lesson: Lesson, clip: int | None = None) -> Job:
+    """Queue the export of a lesson as it is now, or of one clip of it alone (the first is 1).
+
+    The sessions asked about by then may leave, later ones may not.
+    """
+    subject: dict[str, int | str] = {"lesson_id": lesson.id, "version": lesson.version}
+    if clip is not None:
+        lesson = single(library, lesson, clip)
+        subject["clip"] = clip
+    subject["agreed"] = ",".join(str(session.id) for session in ask_about(library, lesson))
+    return library.jobs.put("export", subject)
+
+
+def single(library: Library, lesson: Lesson, number: int) -> Lesson:
+    """One clip of a lesson as a lesson of its own: no cards, and nothing that is said of the whole.
+
+    Raises
+    ------
+    BadInput
+        If there is no such clip.
+    """
+    if not 1 <= number <= len(lesson.clips):
+        raise BadInput(f"has no clip {number}", lesson.title, f"It has {counted(len(lesson.clips), 'clip')}.")
+    alone = replace(lesson, clips=(lesson.clips[number - 1],))
+    title = gather(library, alone, needs_files=False).steps[0].title
+    return replace(alone, title=title, goal="", review="", note="", tools=(), has_title_cards=False)
 
 
 def export(library: Library, job: Job, report: Report) -> dict[str, str]:
-    """The task "export": subject ``lesson_id``. The results are paths relative to the library's folder."""
+    """The task "export": subject ``lesson_id``, and ``clip`` for one clip alone.
+
+    The results are paths relative to the library's folder.
+    """
     lesson = library.lessons.get(int(job.subject["lesson_id"]))
     if not lesson.clips:
         raise BadInput("has no clips", lesson.title, "Add a clip first.")
+    folder = library.path("lessons") / folder_name(lesson.id, lesson.title)
+    if "clip" in job.subject:
+        number = int(job.subject["clip"])
+        lesson = single(library, lesson, number)
+        folder = library.path("lessons") / "clips" / folder_name(lesson.id, f"{number:03d} {lesson.title}")
     agreed = str(job.subject.get("agreed", "")).split(",")
     for session in ask_about(library, lesson):
         if str(session.id) not in agreed:
@@ -96,10 +142,15 @@ def export(library: Library, job: Job, report: Report) -> dict[str, str]:
                 lesson.title,
                 "Export it again from the lesson's page.",
             )
-    report.progress(0.0, "making the film")
-    folder = library.path("lessons") / folder_name(lesson.id, lesson.title)
+    report.progress(0.0, "looking at the recordings")
+    check_unchanged(library, lesson, lambda done: report.progress(done * CHECKED), report.cancelled)
+    report.progress(CHECKED, "making the film")
     options = FilmOptions(cache_folder=library.path("cache"))
-    made = export_lesson(gather(library, lesson), folder, options, lambda done: report.progress(done), report.cancelled)
+
+    def told(done: float) -> None:
+        report.progress(CHECKED + done * (1 - CHECKED))
+
+    made = export_lesson(gather(library, lesson), folder, options, told, report.cancelled)
     return _relative(library, made)
 
 

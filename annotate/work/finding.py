@@ -1,0 +1,85 @@
+"""Finds the file of a recording again by its fingerprint, and points the library to it."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+
+from annotate.errors import BadInput, BenchreelError, Cancelled, NotFound
+from annotate.intake.fingerprint import fingerprint, never, nothing
+from annotate.intake.keep import keep
+from annotate.library import Library
+from annotate.model import Recording
+
+
+def find_file(
+    library: Library,
+    recording_id: int,
+    folder: Path,
+    progress: Callable[[float], None] = nothing,
+    cancelled: Callable[[], bool] = never,
+) -> Recording:
+    """Search a folder and all in it for a recording's file, whatever its name there; the library then knows it.
+
+    Only files of the right size are read. Where the library kept a copy, that copy
+    is written anew; else the recording refers to the file found, and undo takes
+    that back.
+
+    Raises
+    ------
+    BadInput
+        If the folder is none.
+    NotFound
+        If the file is not in it.
+    """
+    recording = library.recordings.get(recording_id)
+    path = _search(recording, folder.expanduser().absolute(), progress, cancelled)
+    if recording.is_kept:
+        keep(path, library.folder, recording.fingerprint, cancelled=cancelled)
+    made = recording
+    if not recording.is_kept and str(path) != recording.path:
+        made = library.recordings.change(replace(recording, path=str(path)))
+    progress(1.0)
+    return made
+
+
+def _search(
+    recording: Recording, folder: Path, progress: Callable[[float], None], cancelled: Callable[[], bool]
+) -> Path:
+    if not folder.is_dir():
+        raise BadInput("is not a folder", str(folder), "Give the folder to look in.")
+    fitting = list(_of_size(folder, recording.size_bytes, cancelled))
+    for number, path in enumerate(fitting):
+        progress(number / len(fitting))
+        if _is_same(path, recording.fingerprint, cancelled):
+            return path
+    named = f"recording {recording.id} ({recording.name})"
+    looked = "no file there has its size" if not fitting else f"{len(fitting)} of its size, with other content"
+    raise NotFound(f"The file of {named} is not in {folder}: {looked}", next_step="Look in another folder.")
+
+
+def _of_size(folder: Path, size_bytes: int, cancelled: Callable[[], bool]) -> Iterator[Path]:
+    """The files of that size, links between folders not followed; what may not be read is passed over."""
+    for here, folders, names in os.walk(folder):
+        if cancelled():
+            raise Cancelled("looking for the file was stopped", folder.name)
+        folders.sort()
+        for name in sorted(names):
+            path = Path(here, name)
+            try:
+                fits = path.is_file() and path.stat().st_size == size_bytes
+            except OSError:
+                continue
+            if fits:
+                yield path
+
+
+def _is_same(path: Path, mark: str, cancelled: Callable[[], bool]) -> bool:
+    try:
+        return fingerprint(path, nothing, cancelled) == mark
+    except Cancelled:
+        raise
+    except (BenchreelError, OSError):  # being written, or not for us to read: not the one
+        return False
