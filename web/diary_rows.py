@@ -50,6 +50,7 @@ class Row:
     kind: str
     line: Line | None = None
     has_still: bool = False
+    is_heard: bool = True
     cards: list[object] = field(default_factory=list)
     sounds: list[RowSound] = field(default_factory=list)
 
@@ -64,7 +65,7 @@ class Row:
     @property
     def word(self) -> str:
         """The sound in words."""
-        return SOUND_WORDS.get(self.kind, "No words")
+        return SOUND_WORDS.get(self.kind, "No words" if self.is_heard else "Not heard yet")
 
     @property
     def sign(self) -> str:

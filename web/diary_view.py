@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from annotate.library.store import Library
@@ -12,6 +12,7 @@ from annotate.model import Correction, Job, Reading, Recording, Reed, Session, S
 from annotate.vocabulary import vocabulary
 from annotate.vocabulary.words import GROUPS, Word
 from annotate.work.deciding import Made, would_be
+from annotate.work.suggesting import open_ones
 from web.diary_rows import Row, RowSound, chunks, place_cards, place_sounds, rows
 from web.diary_suggestions import shown
 from web.languages import language_name
@@ -53,6 +54,7 @@ class Chapter:
     chunks: list[Sequence[Row]]
     lines: int
     works: list[dict[str, Any]]
+    is_unheard: bool = False
 
     @property
     def language(self) -> str:
@@ -93,11 +95,14 @@ class Diary:
         heard = self.store.recordings.measures(recording.id)
         sounds = [Sound(one["start_ms"], one["end_ms"], one["kind"], one["confidence"]) for one in heard]
         found = rows(lines, sounds, recording.duration_ms)
+        is_unheard = recording.has_sound and not lines and not heard
+        if is_unheard:
+            found = [replace(row, is_heard=False) for row in found]
         place_sounds(found, measured_sounds(heard))
         place_cards(found, self._moments(recording))
         works = works_of(self.store, [recording.id])
         reed = self.reed_of(recording.id)
-        return Chapter(recording, reed, self.instrument_of(recording), chunks(found), len(lines), works)
+        return Chapter(recording, reed, self.instrument_of(recording), chunks(found), len(lines), works, is_unheard)
 
     def instrument_of(self, recording: Recording) -> str:
         """The instrument of the reed in hand, else the session's first."""
@@ -106,7 +111,7 @@ class Diary:
 
     def suggestions(self, recording_id: int) -> list[Suggestion]:
         """What is proposed for a recording and not decided on."""
-        return [one for one in self.store.suggestions.of_recording(recording_id) if one.state == "open"]
+        return open_ones(self.store, recording_id)
 
     def _moments(self, recording: Recording) -> list[tuple[int, object]]:
         tags = self.store.tags.of_recording(recording.id)
@@ -135,13 +140,16 @@ class Diary:
 
     def page_data(self) -> dict[str, Any]:
         """What the page's scripts need besides what stands on the page."""
+        last = {r.quantity: r.unit for r in sorted(self.store.readings.all(), key=lambda one: one.id)}
         return {
             "session": self.session.id,
             "recordings": [plain_recording(recording) for recording in self.recordings],
             "reeds": [{"id": r.id, "name": r.name, "instrument": r.instrument} for r in self.reeds.values()],
             "instruments": self.instruments(),
             "words": {name: words_of(name) for name in self.instruments()},
-            "quantities": {q.id: {"label": q.label, "units": q.units} for q in QUANTITIES.values()},
+            "quantities": {
+                q.id: {"label": q.label, "units": q.units, "last_unit": last.get(q.id)} for q in QUANTITIES.values()
+            },
         }
 
 

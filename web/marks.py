@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from flask import Blueprint, Response, jsonify, render_template
+from flask import Blueprint, Response, jsonify, render_template, request
 
 from annotate.library.journal import now
 from annotate.model import Mark
@@ -26,7 +26,10 @@ def page() -> str:
     """The buttons, the newest marks, and the recordings they may be laid on."""
     store = library()
     reeds = [reed for reed in store.reeds.all() if reed.state != "retired"]
+    chosen = asked().optional_integer("recording")
     wanted = asked().optional_integer("reed")
+    if wanted is None and chosen is not None and "reed" not in request.args:
+        wanted = next((one.reed_id for one in store.recordings.all() if one.id == chosen), None)
     reed = next((one for one in reeds if one.id == wanted), None)
     recordings = [r for r in reversed(store.recordings.all()) if r.probe.recorded_at][:40]
     return render_template(
@@ -36,7 +39,7 @@ def page() -> str:
         reeds=reeds,
         marks=open_marks(store)[::-1],
         recordings=recordings,
-        chosen=asked().optional_integer("recording"),
+        chosen=chosen,
     )
 
 

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
 from typing import Any
 
 from annotate.library import Library
-from annotate.model import Recording, Suggestion
+from annotate.model import Reading, Recording, Suggestion, Tag
 from annotate.tagging.feedback import Answers, key_of, with_feedback
 from annotate.tagging.lexicon import lexicon
 from annotate.tagging.marks import DEFAULT_SIGNAL
 from annotate.tagging.session import CardShown, suggest_session
 from annotate.tagging.session import Suggestion as Proposal
 
+NEAR_MS = 15_000  # a reading is often set a few seconds beside the words that tell it
 SHORTEST_MS = 100  # a suggestion lasts at least this long, so that it can be seen and played
 
 
@@ -38,8 +40,54 @@ def suggest(library: Library, recording: Recording) -> list[Suggestion]:
 
 
 def open_ones(library: Library, recording_id: int) -> list[Suggestion]:
-    """The suggestions of a recording that wait for the maker."""
-    return [one for one in library.suggestions.of_recording(recording_id) if one.state == "open"]
+    """The suggestions of a recording that wait for the maker; not those that say what the maker has said already."""
+    found = [one for one in library.suggestions.of_recording(recording_id) if one.state == "open"]
+    if not found:
+        return []
+    own_reed = library.recordings.get(recording_id).reed_id
+    tags: dict[str, list[Tag]] = {}
+    for tag in library.tags.of_recording(recording_id):
+        tags.setdefault(tag.step, []).append(tag)
+    wanted = any(one.kind == "reading" for one in found)
+    readings = library.readings.all() if wanted else []
+    readings = [reading for reading in readings if reading.recording_id == recording_id]
+    return [one for one in found if not _is_tagged(one, tags, own_reed) and not _is_read(one, readings, own_reed)]
+
+
+def _is_tagged(one: Suggestion, tags: Mapping[str, Sequence[Tag]], own_reed: int | None) -> bool:
+    """Whether a tag of the maker overlaps the suggestion and says all of it, of the same reed."""
+    if one.kind != "tag":
+        return False
+    content = one.content
+    zones, symptoms = set(content.get("zones") or ()), set(content.get("symptoms") or ())
+    reed = content.get("reed_id") or own_reed
+    return any(
+        tag.start_ms < one.end_ms
+        and one.start_ms < tag.end_ms
+        and zones <= set(tag.zones)
+        and symptoms <= set(tag.symptoms)
+        and content.get("blade") in (None, "", tag.blade)
+        and content.get("side") in (None, "", tag.side)
+        and (tag.reed_id or own_reed) == reed
+        for tag in tags.get(content["step"] or "", ())
+    )
+
+
+def _is_read(one: Suggestion, readings: Sequence[Reading], own_reed: int | None) -> bool:
+    """Whether a reading of the maker near the suggestion has its quantity and value, at no other place or reed."""
+    if one.kind != "reading":
+        return False
+    content = one.content
+    value, reed = Decimal(content["value"]), content.get("reed_id") or own_reed
+    return any(
+        reading.quantity == content["quantity"]
+        and (reading.value, reading.unit) == (value, content["unit"])
+        and (not content.get("zone") or not reading.zone or content["zone"] == reading.zone)
+        and (reading.reed_id or own_reed) == reed
+        and reading.at_ms is not None
+        and one.start_ms - NEAR_MS <= reading.at_ms <= one.end_ms + NEAR_MS
+        for reading in readings
+    )
 
 
 def _stored(recording: Recording, one: Proposal, reeds: Mapping[str, int]) -> Suggestion | None:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -92,6 +93,33 @@ def test_what_was_dismissed_does_not_come_back_and_weighs_less(library: Library)
     library.lines.hear(other.id, [a_line(other, 1000, "I scrape the left channel of the upper blade.")])
     (again,) = suggest(library, other)
     assert again.confidence < one.confidence
+
+
+def test_what_the_maker_has_tagged_or_read_is_not_offered(library: Library) -> None:
+    recording = spoken(library)
+    suggest(library, recording)
+    wider = Tag(recording.id, 5000, 9000, "scrape", zones=("channels", "rails"), blade="up", side="left")
+    tag = library.tags.add(wider)
+    said = Reading("tip_opening", Decimal("1.6"), "mm", recording_id=recording.id, at_ms=24_000)
+    library.readings.add(said)
+    left = open_ones(library, recording.id)
+    assert [one.kind for one in left if one.content["step"] != "measure"] == ["plan"]
+    assert [one for one in left if one.kind == "reading"] == []
+    library.tags.remove(tag.id)
+    assert [one.kind for one in open_ones(library, recording.id) if one.content["step"] != "measure"] == ["tag", "plan"]
+
+
+@pytest.mark.parametrize(
+    "other",
+    [{"zones": ("rails",)}, {"blade": "down"}, {"step": "sand"}, {"start_ms": 16_000, "end_ms": 18_000}],
+)
+def test_a_tag_that_says_something_else_hides_no_suggestion(library: Library, other: dict[str, Any]) -> None:
+    recording = spoken(library)
+    suggest(library, recording)
+    before = len(open_ones(library, recording.id))
+    own = Tag(recording.id, 5000, 9000, "scrape", zones=("channels",), blade="up", side="left")
+    library.tags.add(replace(own, **other))
+    assert len(open_ones(library, recording.id)) == before
 
 
 def test_all_above_a_confidence_are_one_step(library: Library) -> None:

@@ -67,9 +67,11 @@ function start() {
 
   // Player
   const player = diaryPlayer(one('.diary-player'), recordings, Number(grid.dataset.current), (recording, ms) => {
-    const row = rows.speak(recording, ms, follow && player.isPlaying);
+    const row = rows.speak(recording, ms, follow && player.isPlaying && !isWriting());
     text.speak(row, ms);
   });
+  /** While something is written the page stays where it is. */
+  const isWriting = () => Object.values(forms).some((form) => form.isOpen) || root.querySelector('.diary-line-edit') !== null;
   const playFrom = (recording, ms) => {
     player.seek(recording, ms);
     player.play();
@@ -130,6 +132,7 @@ function start() {
     onSaved(answer) {
       if (answer.accepted) return suggestions.done(answer.accepted, answer);
       cards.put(answer);
+      if (answer.kind === 'reading') data.quantities[answer.value.quantity].last_unit = answer.value.unit;
       if (answer.heats) warm(answer.heats);
       refresh.tellOthers();
       say(answer.message, { undo: () => takeStep('undo', data.session) });
@@ -167,6 +170,7 @@ function start() {
     const row = rows.at(value.recording_id, value.start_ms ?? value.at_ms);
     if (!rows.active) rows.setActive(row);
     if (innerWidth < 1200) row.element.scrollIntoView({ block: 'start' }); // the form covers the lower part of the page
+    if (name !== 'tag') player.pause(); // a tag's ends are taken while it plays
     forms[name].open(value, focusOn);
   }
 
@@ -296,8 +300,9 @@ function start() {
     tag: () => openTag(),
     reading: openReading,
     correction: openCorrection,
-    'edit-line': () =>
-      rows.active?.line &&
+    'edit-line'() {
+      if (!rows.active?.line) return;
+      player.pause();
       editLine(rows.active, {
         onSaved(line) {
           text.forget(line.recording_id, line.id, line.words);
@@ -305,7 +310,12 @@ function start() {
           doubts.load();
         },
         onLeft: () => rows.active?.link.focus(),
-      }),
+      });
+    },
+    more() {
+      const isMore = one('[data-row-tools]').classList.toggle('is-more');
+      one('[data-do="more"]').setAttribute('aria-expanded', String(isMore));
+    },
     zones: () => drawings[instrument].reed.enter(),
     accept: suggestions.accept,
     dismiss: suggestions.dismiss,
@@ -336,7 +346,7 @@ function start() {
     const card = event.target.closest('[data-open]') && cards.holding(event.target);
     if (card) return openForm(card.kind, card.value);
     const row = rows.rowOf(event.target);
-    if (!row || event.target.closest('button, textarea, .diary-card, .diary-sounds, [data-row-tools]')) return undefined;
+    if (!row || event.target.closest('button, textarea, .diary-line-edit, .diary-card, .diary-sounds, [data-row-tools]')) return undefined;
     if (event.target.closest('a') && (event.ctrlKey || event.metaKey)) return undefined;
     event.preventDefault();
     rows.setActive(row);

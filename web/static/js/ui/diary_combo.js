@@ -76,21 +76,29 @@ export function combo(box, onChange = () => {}) {
     change(isMany ? [...ids, id] : [id]);
     if (isMany) input.value = '';
     close();
+    if (!isMany && document.activeElement === input) input.select(); // what is typed next is a new search
   }
 
   input.addEventListener('input', () => {
     if (!isMany && ids.length) {
+      const label = labelOf(ids[0]);
+      if (input.value.length > label.length && input.value.startsWith(label)) input.value = input.value.slice(label.length);
       ids = [];
       onChange(ids);
     }
     open(input.value);
   });
   input.addEventListener('click', () => list.hidden && open(isMany ? input.value : ''));
-  input.addEventListener('blur', () => {
+  /** What is typed and not taken yet: the marked word counts as chosen. */
+  function settle() {
     if (!isMany && !ids.length && at >= 0 && input.value.trim()) take(shown[at].id);
+  }
+  input.addEventListener('blur', () => {
+    settle();
     close();
     if (isMany) input.value = '';
   });
+  input.addEventListener('focus', () => !isMany && ids.length && input.select());
   input.addEventListener('keydown', (event) => {
     if (event.ctrlKey || event.metaKey) return;
     const { key } = event;
@@ -113,6 +121,7 @@ export function combo(box, onChange = () => {}) {
 
   return {
     input,
+    settle,
     get ids() {
       return ids;
     },

@@ -29,15 +29,18 @@ export const tagKind = (combos, onPlace) => ({
     for (const name of ['blade', 'side', 'reed_id', 'note']) form.elements[name].value = value[name] ?? '';
     onPlace();
   },
-  read: (form) => ({
-    step: combos.step.ids[0] ?? '',
-    zones: combos.zones.ids,
-    symptoms: combos.symptoms.ids,
-    blade: form.elements.blade.value,
-    side: form.elements.side.value,
-    reed_id: form.elements.reed_id.value || null,
-    note: form.elements.note.value,
-  }),
+  read(form) {
+    combos.step.settle();
+    return {
+      step: combos.step.ids[0] ?? '',
+      zones: combos.zones.ids,
+      symptoms: combos.symptoms.ids,
+      blade: form.elements.blade.value,
+      side: form.elements.side.value,
+      reed_id: form.elements.reed_id.value || null,
+      note: form.elements.note.value,
+    };
+  },
 });
 
 /** The reading form; `tagsNear(value)` gives the tags that a reading may belong to as `{id, label}`. */
@@ -55,7 +58,7 @@ export const readingKind = (quantities, zonesOf, tagsNear) => ({
     form.elements.quantity.value = value.quantity ?? '';
     showUnits(form, quantities);
     form.elements.quantity.onchange = () => {
-      form.elements.unit.value = '';
+      form.elements.unit.value = usualUnit(quantities, form.elements.quantity.value);
       showUnits(form, quantities);
     };
   },
@@ -66,6 +69,9 @@ export const readingKind = (quantities, zonesOf, tagsNear) => ({
     return values;
   },
 });
+
+/** The unit this maker last used for a quantity, else its usual one. */
+const usualUnit = (quantities, id) => quantities[id]?.last_unit || quantities[id]?.units[0] || '';
 
 function showUnits(form, quantities) {
   const units = quantities[form.elements.quantity.value]?.units ?? [];

@@ -19,19 +19,27 @@ async function write(line, text, version) {
 export function editLine(row, { onSaved, onLeft }) {
   const paragraph = row.element.querySelector('.diary-text');
   if (!paragraph || row.element.querySelector('.diary-line-field')) return;
+  const box = Object.assign(document.createElement('div'), { className: 'diary-line-edit' });
+  const button = (name, textContent) => Object.assign(document.createElement('button'), { type: 'button', className: `button is-small${name}`, textContent });
+  const keep = button(' is-main', 'Save');
+  const drop = button('', 'Cancel');
   const field = document.createElement('textarea');
   field.className = 'input diary-line-field';
   field.setAttribute('aria-label', 'Text of the line. Enter saves, Escape leaves it as it was.');
   field.value = paragraph.textContent;
   field.rows = Math.max(2, Math.ceil(field.value.length / 50));
   paragraph.hidden = true;
-  paragraph.after(field);
-  field.focus();
+  box.append(field, keep, drop);
+  paragraph.after(box);
+  row.element.classList.add('is-editing');
+  field.focus({ preventScroll: true });
+  box.scrollIntoView({ block: 'nearest' });
   let isDone = false;
 
   const leave = () => {
     isDone = true;
-    field.remove();
+    box.remove();
+    row.element.classList.remove('is-editing');
     paragraph.hidden = false;
     onLeft();
   };
@@ -51,10 +59,12 @@ export function editLine(row, { onSaved, onLeft }) {
       field.focus();
     }
   }
-  field.addEventListener('keydown', (event) => {
+  keep.addEventListener('click', save);
+  drop.addEventListener('click', leave);
+  box.addEventListener('keydown', (event) => {
     event.stopPropagation();
     if (event.key === 'Escape') leave();
-    else if (event.key === 'Enter' && !event.shiftKey && !event.isComposing) {
+    else if (event.target === field && event.key === 'Enter' && !event.shiftKey && !event.isComposing) {
       event.preventDefault();
       save();
     }

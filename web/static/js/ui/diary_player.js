@@ -67,6 +67,7 @@ export function diaryPlayer(box, recordings, current, onTime) {
       if (video.paused) this.play();
       else video.pause();
     },
+    pause: () => video.pause(),
     skip(direction) {
       this.seek(recording, ms() + direction * SKIP_MS);
     },

@@ -6,15 +6,18 @@ import { sayNext } from './say.js';
 export function marksLay(form) {
   const told = form.querySelector('[data-lay-told]');
   const error = form.querySelector('[data-form-error]');
+  const button = form.querySelector('[type="submit"]');
   const shiftMs = () => Math.round(Number(form.elements.shift.value.replace(',', '.').replace('−', '-')) * 1000);
   const address = () => `/api/recordings/${form.elements.recording.value}/marks`;
 
   async function look() {
     error.hidden = true;
+    button.disabled = true;
     try {
       if (Number.isNaN(shiftMs())) throw new Error('The shift is not a number. Write seconds, for example -12.5.');
       const { marks } = await get(`${address()}?shift_ms=${shiftMs()}`);
-      told.textContent = marks.length ? `${marks.length} fall in this recording:` : 'None falls in this recording.';
+      told.textContent = marks.length ? `${marks.length} fall in this recording:` : 'No mark falls in this recording, so there is nothing to make tags of.';
+      button.disabled = marks.length === 0;
       const rows = marks.map(({ at, told: what }) => Object.assign(document.createElement('li'), { textContent: `${at} · ${what}` }));
       form.querySelector('[data-lay-rows]').replaceChildren(...rows);
     } catch (problem) {
