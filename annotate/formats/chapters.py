@@ -35,7 +35,7 @@ def as_text(chapters: Sequence[Cue]) -> str:
 def read_text(text: str, duration_ms: int) -> list[Cue]:
     """Chapters from such a list; other lines are passed over. Each ends where the next begins."""
     starts = [(timecode.parse(found[1]), found[2]) for line in text.splitlines() if (found := _LINE.match(line))]
-    ends = [start_ms for start_ms, _ in starts[1:]] + [duration_ms]
+    ends = [start_ms for start_ms, _ in starts[1:]] + [duration_ms] * bool(starts)
     chapters = [Cue(start, end, title, "chapter") for (start, title), end in zip(starts, ends, strict=True)]
     check(chapters)
     return chapters

@@ -70,3 +70,8 @@ def test_timed_text_with_brackets_and_wrapped_lines() -> None:
     assert back == [Cue(1000, 3_723_500, "Wet it well."), Cue(3_723_500, 3_724_500, "Done.")]
     with pytest.raises(BadTime, match="run backwards"):
         timed_text.read("0:05 b\n0:01 a\n")
+
+
+def test_a_text_without_chapter_lines_has_none() -> None:
+    assert chapters.read_text("Only words here.\n", 60_000) == []
+    assert chapters.read_text("", 60_000) == []

@@ -17,3 +17,11 @@ def test_the_sharp_quiet_picture_wins() -> None:
     blurred = np.asarray(cv2.GaussianBlur(sharp, (9, 9), 4), np.uint8)
     moving = np.roll(sharp, 40, axis=1)
     assert best_still([blurred, blurred, sharp, sharp, sharp, blurred, moving, blurred]) == 3
+
+
+def test_the_picture_with_the_reed_wins_over_the_bench_alone() -> None:
+    rng = np.random.default_rng(7)
+    bench = (rng.integers(0, 60, (90, 160, 1)) + np.array([20, 40, 60])).astype(np.uint8)  # busy and dark
+    reed = bench.copy()
+    reed[30:60, 40:100] = (230, 205, 120)  # cane: pale and yellow
+    assert best_still([bench, bench, bench, reed, reed, reed]) == 4
