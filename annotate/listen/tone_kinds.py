@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 from scipy import ndimage
 
-from annotate.listen.evidence import NO_FOOT_DB, Evidence, Frames, groups
+from annotate.listen.evidence import LOW_NOTE_HZ, NO_FOOT_DB, Evidence, Frames, groups
 from annotate.listen.features import HOP_MS, Features
 
 # A peep is a crow of one clear pitch: only its surroundings tell it from a note.
@@ -24,6 +24,10 @@ CROW_BURSTS = 4  # more than this at a stretch is tonguing practice
 FIGURE_BURSTS = 4  # this many bursts ...
 FIGURE_MS = 300  # ... no longer than this are notes: nobody crows so fast
 PEEP_WOBBLE_CENTS = 60.0  # within one burst; the next note of a scale is 100 away
+# What seems a held note below 130 Hz may be two high pitches that beat: a note has all its partials, and is clear.
+SEEMING_NOTE_MS = 480
+GAP_DB = -32.0  # weakest partial at 130-400 Hz: -29 or more in held notes, -33 and less in most crows
+UNCLEAR = 0.9  # upper quarter of the periodicity: 0.98 in held notes
 BURST_FRAMES = 13  # 0.4 s: a dip ...
 BURST_DIP_DB = 12.0  # ... this deep below the loudest moment within it parts two bursts
 
@@ -38,7 +42,7 @@ def _is_crowing(bursts: list[Frames], measured: Features, found: Evidence) -> bo
 
 def _may_crow(burst: Frames, measured: Features, found: Evidence) -> bool:
     """Whether one burst is rough, or one clear pitch in the range of crows, not held as long as a long tone."""
-    if np.median(found.rough[burst]) > 0:
+    if np.median(found.rough[burst]) > 0 or _is_beating(burst, measured):
         return True
     if not PEEP_SHORTEST_MS <= burst.size * HOP_MS <= PEEP_LONGEST_MS:
         return False
@@ -48,6 +52,14 @@ def _may_crow(burst: Frames, measured: Features, found: Evidence) -> bool:
         pitch_hz, middle = 2 * pitch_hz, 2 * middle
     steady = np.abs(1200 * np.log2(np.maximum(pitch_hz, 1) / middle)) < PEEP_WOBBLE_CENTS
     return PEEP_HZ[0] <= middle <= PEEP_HZ[1] and bool(steady.mean() > 0.8)
+
+
+def _is_beating(burst: Frames, measured: Features) -> bool:
+    """Whether what seems a low note lacks partials that a note has, or never becomes clear."""
+    if burst.size * HOP_MS < SEEMING_NOTE_MS or np.median(measured.pitch_hz[burst]) >= LOW_NOTE_HZ:
+        return False
+    gap_db, clear = np.median(measured.gap_db[burst]), np.percentile(measured.periodicity[burst], 75)
+    return bool(gap_db < GAP_DB or clear < UNCLEAR)
 
 
 def bursts_of(start: int, end: int, measured: Features, found: Evidence) -> list[Frames]:
