@@ -1,0 +1,123 @@
+"""The diary by touch on a narrow page, forms that hold the page still, and how few presses a session needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, expect
+
+from annotate.model import Line, Sound
+from annotate.work.suggesting import suggest
+from tests.browser.conftest import Site, opened_page
+from tests.browser.seed import Seeded, seed
+
+PHONE = {"width": 360, "height": 740}
+
+
+@pytest.fixture
+def seeded(site: Site) -> Seeded:
+    """The library of the test, filled."""
+    return seed(site.library)
+
+
+@pytest.fixture
+def phone(browser: Browser) -> Iterator[Page]:
+    """A page of 360 x 740 that is touched."""
+    with opened_page(browser, viewport=PHONE, has_touch=True) as page:
+        yield page
+
+
+def opened(page: Page, site: Site, seeded: Seeded) -> None:
+    """Open the first session's diary and wait until its scripts are there."""
+    page.goto(site.at(f"/sessions/{seeded.first.id}"))
+    page.wait_for_selector("html[data-ready]")
+
+
+def is_on_top(element: Locator) -> bool:
+    """Whether the middle of an element is in view and nothing lies over it."""
+    found = element.evaluate(
+        """one => {
+            const box = one.getBoundingClientRect();
+            const top = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
+            return top !== null && one.contains(top);
+        }"""
+    )
+    return bool(found)
+
+
+def test_the_stretch_is_marked_and_tagged_by_touch_far_down(site: Site, seeded: Seeded, phone: Page) -> None:
+    opened(phone, site, seeded)
+    phone.locator(".diary-time").last.focus()
+    phone.keyboard.press("ArrowUp")
+    phone.locator('[data-do="from-here"]').tap()
+    tag_it = phone.locator('[data-making] [data-do="tag"]')
+    assert is_on_top(tag_it)
+    tag_it.tap()
+    save = phone.locator("#tag-form [type=submit]")
+    assert is_on_top(save)
+    phone.locator("#tag-step").fill("scrape")
+    phone.locator('#tag-form [role="option"]').first.tap()
+    save.tap()
+    expect(phone.locator("#tag-form")).to_be_hidden()
+    expect(phone.locator("#say")).to_contain_text("Tag saved.")
+
+
+def test_a_line_is_edited_by_touch(site: Site, seeded: Seeded, phone: Page) -> None:
+    opened(phone, site, seeded)
+    line = phone.locator(".diary-row[data-line]").first
+    line.locator(".diary-time").focus()
+    phone.locator('[data-do="more"]').tap()
+    phone.locator('[data-do="edit-line"]').tap()
+    save = phone.locator(".diary-line-edit").get_by_role("button", name="Save")
+    assert is_on_top(save)
+    assert is_on_top(phone.locator(".diary-line-field"))
+    phone.locator(".diary-line-field").fill("An invented line, written anew.")
+    save.tap()
+    expect(line.locator(".diary-text")).to_have_text("An invented line, written anew.")
+
+
+def test_typing_after_a_choice_is_a_new_search(site: Site, seeded: Seeded, page: Page) -> None:
+    opened(page, site, seeded)
+    page.keyboard.press("t")
+    page.keyboard.type("insp")
+    page.keyboard.press("Enter")
+    page.keyboard.type("scrap")
+    expect(page.locator("#tag-step")).to_have_value("scrap")
+    page.keyboard.press("Control+Enter")
+    expect(page.locator("#tag-form")).to_be_hidden()
+    assert "scrape" in {tag.step for tag in site.library.tags.of_recording(seeded.recording.id)}
+
+
+def test_the_whole_card_opens(site: Site, seeded: Seeded, page: Page) -> None:
+    opened(page, site, seeded)
+    card = page.locator(".diary-card.is-tag").first
+    box = card.bounding_box()
+    assert box is not None
+    page.mouse.click(box["x"] + box["width"] - 12, box["y"] + box["height"] - 5)
+    expect(page.locator("#tag-form")).to_be_visible()
+
+
+def test_from_the_open_session_to_accepted_tags_in_five_presses(site: Site, seeded: Seeded, phone: Page) -> None:
+    """Bar of the project: under ten key presses or touches after the machine's part is done."""
+    recording = seeded.recording
+    site.library.lines.hear(recording.id, [Line(recording.id, 20_000, 24_000, "I scrape the left rail.")])
+    site.library.recordings.hear(recording.id, [(Sound(20_000, 24_000, "speech"), {})])
+    made = suggest(site.library, recording)
+    assert [one.kind for one in made] == ["tag"]
+    before = len(site.library.tags.of_recording(recording.id))
+    least = phone.locator("[data-least]")
+    phone.goto(site.at("/"))
+    presses = (
+        phone.locator(f'a[href^="/sessions/{seeded.first.id}"]').first.tap,
+        least.tap,
+        lambda: least.press("Control+A"),
+        lambda: least.press("0"),
+        phone.get_by_role("button", name="Accept all of these").tap,
+    )
+    for press in presses:
+        press()
+        phone.wait_for_load_state("networkidle")
+    expect(phone.locator("#say")).to_contain_text("accepted")
+    assert len(site.library.tags.of_recording(recording.id)) == before + 1
+    assert len(presses) < 10
