@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from annotate.cli import lesson_texts
 from annotate.cli.common import TIME, command, opened, show, watch_jobs
 from annotate.cli.lesson_choices import (
     chosen_clip,
@@ -17,12 +18,13 @@ from annotate.cli.lesson_choices import (
     showing_options,
     showing_text,
 )
+from annotate.cli.lesson_texts import ask_first, draft_text
 from annotate.errors import BadInput, ToolFailed
 from annotate.lesson.choosing import apart, clip_of_tag
-from annotate.library import Library
 from annotate.model import Clip, Lesson
 from annotate.timecode import clock_tenths
-from annotate.work.exporting import ask_about, put_export
+from annotate.work.drafting import drafted, with_drafts
+from annotate.work.exporting import put_export, single
 
 
 def register(cli: click.Group) -> None:
@@ -35,6 +37,7 @@ def register(cli: click.Group) -> None:
     _making(lesson)
     _clips(lesson)
     _export(lesson)
+    lesson_texts.register(lesson)
 
 
 def lesson_text(lesson: Lesson) -> list[str]:
@@ -58,14 +61,16 @@ def _making(lesson: click.Group) -> None:
     def new(
         folder: Path, as_json: bool, title: str, tag_ids: tuple[int, ...], session_id: int | None, **about: Any
     ) -> None:
-        """Start a lesson from tags, or from all tags of a session."""
+        """Start a lesson from tags, or from all tags of a session; what you leave out is drafted from them."""
         with opened(folder) as library:
             tags = [library.tags.get(tag_id) for tag_id in tag_ids]
             if session_id is not None:
                 tags += library.tags.of_session(library.sessions.get(session_id).id)
             clips, _ = apart(clip_of_tag(tag, library.reeds.words(tag.reed_id)) for tag in tags)
-            made = library.lessons.add(Lesson(title, clips=tuple(clips), **about))
-        show(as_json, made, lesson_text(made))
+            bare = Lesson(title, clips=tuple(clips), **about)
+            made = library.lessons.add(with_drafts(library, bare))
+            drafts = draft_text(drafted(library, bare)) if clips else []
+        show(as_json, made, [*lesson_text(made), *(f"  {line}" for line in drafts)])
 
     @command(lesson, "list")
     def list_(folder: Path, as_json: bool) -> None:
@@ -194,29 +199,20 @@ def _index(lesson: Lesson, number: int) -> int:
 def _export(lesson: click.Group) -> None:
     @command(lesson, "export")
     @click.argument("lesson_id", type=int)
+    @click.option("--clip", "number", type=int, help="Export this clip alone (the first is 1).")
     @click.option("--yes", is_flag=True, help="Export although a session is not marked free to share.")
-    def export(folder: Path, as_json: bool, lesson_id: int, yes: bool) -> None:
-        """Make the film with chapters and captions, the summary, and a zip of all."""
+    def export(folder: Path, as_json: bool, lesson_id: int, number: int | None, yes: bool) -> None:
+        """Make the film with chapters and captions, the summary, and a zip of all; or all that for one clip."""
         with opened(folder) as library:
             one = library.lessons.get(lesson_id)
             if not one.clips:
                 raise BadInput("has no clips", one.title, "Add one with: benchreel lesson add-clip.")
+            shown = one if number is None else single(library, one, number)
             if not yes:
-                _ask(library, one)
-            job = put_export(library, one)
-            (ended,) = watch_jobs(library, [job], {job.id: f"Exporting {one.title}"})
+                ask_first(library, shown)
+            job = put_export(library, one, number)
+            (ended,) = watch_jobs(library, [job], {job.id: f"Exporting {shown.title}"})
             files = {key: str(library.folder / value) for key, value in ended.result.items()}
         if ended.state != "done":
-            raise ToolFailed(ended.error or "was cancelled", one.title)
+            raise ToolFailed(ended.error or "was cancelled", shown.title)
         show(as_json, {"lesson": one.id, "files": files}, [f"{key:<13} {value}" for key, value in files.items()])
-
-
-def _ask(library: Library, lesson: Lesson) -> None:
-    """Ask before something private leaves the library."""
-    words = {
-        "undecided": "is not marked free to share",
-        "people": "has people in the picture",
-        "private": "is marked not to share",
-    }
-    for session in ask_about(library, lesson):
-        click.confirm(f"The session of {session.date} {words[session.sharing]}. Export all the same?", abort=True)

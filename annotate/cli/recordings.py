@@ -8,12 +8,13 @@ from typing import Any
 
 import click
 
-from annotate.cli.common import command, fail, opened, show, watch_jobs
+from annotate.cli.common import bar, command, fail, opened, show, watch_jobs
 from annotate.cli.working import job_text
 from annotate.errors import BadInput
 from annotate.intake.keep import display_name
 from annotate.library.removing import remove_recording
 from annotate.library.settings import check_language
+from annotate.work.finding import find_file
 
 
 def register(cli: click.Group) -> None:
@@ -61,6 +62,16 @@ def register(cli: click.Group) -> None:
         show(as_json, job, job_text(job))
         if job.state == "failed":
             fail(job.error)
+
+    @command(recording, "find-file")
+    @click.argument("recording_id", type=int)
+    @click.argument("where", type=click.Path(path_type=Path))
+    def find(folder: Path, as_json: bool, recording_id: int, where: Path) -> None:
+        """Look in a folder, and all in it, for a recording's file that has gone; by its content, not its name."""
+        with opened(folder) as library, bar(f"Looking in {where}") as progress:
+            made = find_file(library, recording_id, where, progress)
+            path = library.recordings.file(made)
+        show(as_json, made, f"Recording {made.id} ({made.name}) lies at {path}.")
 
     @command(recording, "remove")
     @click.argument("recording_id", type=int)

@@ -21,9 +21,13 @@ CORRECTION_MS = 3_000
 
 def lesson_cues(material: Material, laid: LaidOut) -> list[Cue]:
     """All captions of the film, in order, none overlapping."""
-    shown = list(_shown(material, laid))
+    return cues_of(list(_shown(material, laid)), laid.plan.duration_ms)
+
+
+def cues_of(shown: Sequence[tuple[Step, Passage]], duration_ms: int) -> list[Cue]:
+    """All captions of what is shown, in order, none overlapping; ``duration_ms`` is where it all ends."""
     # What is said in one clip is no caption of the next; it may be held over a card, to be read.
-    ends = [*(passage.start_ms for _, passage in shown[1:]), laid.plan.duration_ms]
+    ends = [*(passage.start_ms for _, passage in shown[1:]), duration_ms]
     spoken: list[Cue] = []
     for (step, passage), end_ms in zip(shown, ends, strict=True):
         cues = cut([*_spoken(step, passage), *_corrected(step, passage)], end_ms)

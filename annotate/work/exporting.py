@@ -35,14 +35,15 @@ def gather(library: Library, lesson: Lesson, *, needs_files: bool = True) -> Mat
 
 def _with_before(library: Library, number: int, clip: Clip) -> Step:
     """A clip as a step, and what it is set against as another."""
-    step, before = _step(library, number, clip), clip.before
+    step, before = step_of(library, number, clip), clip.before
     if before is None:
         return step
-    other = _step(library, number, Clip(before.recording_id, before.start_ms, before.end_ms))
+    other = step_of(library, number, Clip(before.recording_id, before.start_ms, before.end_ms))
     return replace(step, before=other, heard=heard(library, before, clip))
 
 
-def _step(library: Library, number: int, clip: Clip) -> Step:
+def step_of(library: Library, number: int, clip: Clip) -> Step:
+    """A clip with everything that lies in its time."""
     recording = library.recordings.get(clip.recording_id)
     start, end = clip.start_ms, clip.end_ms
     tags = tags_of(clip, library.tags.of_recording(recording.id))
