@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from flask.testing import FlaskClient
 from hypothesis import given
 from hypothesis import strategies as st
 
+from annotate.library.store import Library
 from annotate.model import Line, Sound
+from tests.making import a_recording
 from web.diary_rows import Row, chunks, place_cards, row_at, rows
 
 
@@ -76,3 +79,10 @@ def test_rows_never_leave_a_gap(spoken: list[tuple[int, int]], heard: list[tuple
     assert found[-1].end_ms == 240_000
     assert all(before.end_ms == after.start_ms for before, after in pairwise(found))
     assert sum(row.line is not None for row in found) == len(lines)
+
+
+def test_a_recording_that_was_not_heard_says_so(library: Library, client: FlaskClient) -> None:
+    recording = a_recording(library)
+    page = client.get(f"/sessions/{recording.session_id}").text
+    assert "Not heard yet" in page and "No words" not in page
+    assert "Hear it now" in page

@@ -82,3 +82,10 @@ def test_laid_marks_become_tags_in_one_step_of_undo(client: FlaskClient, library
     library.journal.undo()
     assert library.tags.all() == []
     assert [one.tag_id for one in library.marks.all()] == [None, None, None]
+
+
+def test_the_reed_of_the_session_is_in_hand_when_opened_from_it(library: Library, client: FlaskClient) -> None:
+    recording = filmed(library)
+    page = client.get(f"/bench?recording={recording.id}").text
+    assert f'data-bench data-reed="{recording.reed_id}"' in page
+    assert 'data-bench data-reed=""' in client.get(f"/bench?recording={recording.id}&reed=").text
