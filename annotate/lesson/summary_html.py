@@ -19,6 +19,7 @@ def write_html(summary: SummaryText, stills: Sequence[bytes | None], language: s
         _section("Goal", _paragraphs(summary.goal)),
         _section("Tools", _list(summary.tools)),
         _section("Cautions", _list((*summary.cautions, DEFER)), "cautions") if summary.cautions else "",
+        _section("In this lesson", _ahead(summary.steps)),
         '<section><h2>Steps</h2><ol class="steps">',
         *(_step(step, still) for step, still in zip(summary.steps, stills, strict=True)),
         "</ol></section>",
@@ -55,6 +56,12 @@ def _list(items: Iterable[str]) -> str:
     return f"<ul>{rows}</ul>" if rows else ""
 
 
+def _ahead(steps: Sequence[StepText]) -> str:
+    """The steps announced, each a link; for one step alone there is nothing to announce."""
+    rows = [f'<li><a href="#step-{one.number}">{escape(one.title)}</a> <small>{one.at}</small></li>' for one in steps]
+    return f'<ol class="ahead">{"".join(rows)}</ol>' if len(rows) > 1 else ""
+
+
 def _table(rows: Sequence[tuple[str, str, str]]) -> str:
     if not rows:
         return ""
@@ -68,7 +75,9 @@ def _table(rows: Sequence[tuple[str, str, str]]) -> str:
 
 def _step(step: StepText, still: bytes | None) -> str:
     title = escape(step.title)
-    parts = [f'<li><h3>{step.number}. {title}</h3><p class="where">{step.at} in the film · {escape(step.where)}</p>']
+    parts = [
+        f'<li id="step-{step.number}"><h3>{step.number}. {title}</h3><p class="where">{step.at} in the film · {escape(step.where)}</p>'
+    ]
     if still is not None:
         data = base64.b64encode(still).decode("ascii")
         parts.append(

@@ -24,6 +24,9 @@ def write_markdown(summary: SummaryText, stills: Sequence[str | None]) -> str:
     parts += [f"For: {escaped(summary.audience)}"] if summary.audience else []
     parts += _listed("Tools", summary.tools)
     parts += _listed("Cautions", (*summary.cautions, DEFER) if summary.cautions else ())
+    if len(summary.steps) > 1:
+        ahead = [f"{step.number}. {escaped(step.title)} ({step.at})" for step in summary.steps]
+        parts += ["## In this lesson", "\n".join(ahead)]
     parts.append("## Steps")
     for step, still in zip(summary.steps, stills, strict=True):
         parts += _step(step, still)

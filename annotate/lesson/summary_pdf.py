@@ -32,6 +32,8 @@ def write_pdf(summary: SummaryText, stills: Sequence[bytes | None]) -> bytes:
     page.section("Tools", [f"• {tool}" for tool in summary.tools])
     if summary.cautions:
         page.section("Cautions", [f"• {text}" for text in (*summary.cautions, DEFER)], WARN)
+    if len(summary.steps) > 1:
+        page.section("In this lesson", [f"{step.number}. {step.title} ({step.at})" for step in summary.steps])
     page.heading("Steps", HEAD_PT, CANE, level=1)
     for step, still in zip(summary.steps, stills, strict=True):
         page.step(step, still)

@@ -17,6 +17,7 @@ from annotate.work.report import Report
 from annotate.work.set_against import heard
 
 KEYS = ("film", "vtt", "srt", "chapters", "summary_html", "summary_md", "summary_pdf", "cover", "zip")
+TITLE_LENGTH = 150  # of a clip's title, so that the reed and the day have room after it
 CHECKED = 0.02  # of the progress: reading the files of recordings that are not in the library's folder
 
 
@@ -118,7 +119,8 @@ def single(library: Library, lesson: Lesson, number: int) -> Lesson:
     if not 1 <= number <= len(lesson.clips):
         raise BadInput(f"has no clip {number}", lesson.title, f"It has {counted(len(lesson.clips), 'clip')}.")
     alone = replace(lesson, clips=(lesson.clips[number - 1],))
-    title = gather(library, alone, needs_files=False).steps[0].title
+    step = gather(library, alone, needs_files=False).steps[0]
+    title = f"{step.title[:TITLE_LENGTH]} ({step.where})"  # without cards, the title alone says which reed and day
     return replace(alone, title=title, goal="", review="", note="", tools=(), has_title_cards=False)
 
 

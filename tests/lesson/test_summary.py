@@ -71,3 +71,16 @@ def test_a_step_without_a_place_has_no_drawing() -> None:
     summary = summarise(Material(Lesson("x", clips=(step.clip,)), (step,)), (0,))
     assert summary.steps[0].described == ""
     assert "<svg" not in write_html(summary, [None])
+
+
+def test_the_steps_are_announced_and_five_hundred_are_no_trouble() -> None:
+    steps = tuple(a_step(number=number) for number in range(1, 501))
+    summary = summarise(Material(Lesson("Many", clips=tuple(s.clip for s in steps)), steps), tuple(range(500)))
+    html, stills = write_html(summary, [None] * 500), [None] * 500
+    page = html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(html)
+    targets = [link.attrib["href"].removeprefix("#") for link in page.findall(".//ol[@class='ahead']//a")]
+    assert targets == [item.attrib["id"] for item in page.findall(".//ol[@class='steps']/li")]
+    assert len(targets) == 500
+    assert "\n500. Step 500 (0:00)\n" in write_markdown(summary, stills)
+    assert "### 500. Step 500" in write_markdown(summary, stills)
+    assert len(pypdfium2.PdfDocument(write_pdf(summary, stills))) > 20
