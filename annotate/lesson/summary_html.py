@@ -75,9 +75,8 @@ def _table(rows: Sequence[tuple[str, str, str]]) -> str:
 
 def _step(step: StepText, still: bytes | None) -> str:
     title = escape(step.title)
-    parts = [
-        f'<li id="step-{step.number}"><h3>{step.number}. {title}</h3><p class="where">{step.at} in the film · {escape(step.where)}</p>'
-    ]
+    place = f'<p class="where">{step.at} in the film · {escape(step.where)}</p>'
+    parts = [f'<li id="step-{step.number}"><h3>{step.number}. {title}</h3>{place}']
     if still is not None:
         data = base64.b64encode(still).decode("ascii")
         parts.append(
