@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
@@ -108,7 +108,7 @@ def test_from_the_open_session_to_accepted_tags_in_five_presses(site: Site, seed
     before = len(site.library.tags.of_recording(recording.id))
     least = phone.locator("[data-least]")
     phone.goto(site.at("/"))
-    presses = (
+    presses: tuple[Callable[[], object], ...] = (
         phone.locator(f'a[href^="/sessions/{seeded.first.id}"]').first.tap,
         least.tap,
         lambda: least.press("Control+A"),
