@@ -19,8 +19,10 @@ def clip_of_tag(tag: Tag, words: Vocabulary) -> Clip:
 
 def tag_title(tag: Tag, words: Vocabulary) -> str:
     """What was done where, in the trade's words."""
-    zones = ", ".join(words.label("zones", zone).lower() for zone in tag.zones)
-    return words.label("steps", tag.step) + (f": {zones}" if zones else "")
+    step = words.label("steps", tag.step)
+    zones = [words.label("zones", zone).lower() for zone in tag.zones]
+    told = ", ".join(zone for zone in zones if zone not in step.lower())  # "Clip the tip" has said that it is the tip
+    return f"{step}: {told}" if told else step
 
 
 def clip_of_line(line: Line) -> Clip:

@@ -12,10 +12,12 @@ import pytest
 
 from annotate.errors import BadInput, Missing, NotFound
 from annotate.formats import chapters, subrip, webvtt
+from annotate.lesson.choosing import tag_title
 from annotate.lesson.export import export_lesson
 from annotate.lesson.pieces import FilmOptions
 from annotate.library import Library
 from annotate.model import Clip, Lesson, Line, Reading, Recording, Reed, Session, Tag, Word
+from annotate.vocabulary import vocabulary
 from annotate.work.adding import Adding, add_file
 from annotate.work.drafting import drafted, with_drafts
 from annotate.work.exporting import ask_about, export, gather, put_export, single
@@ -250,3 +252,10 @@ def test_a_line_over_a_joint_is_no_trouble_for_a_whole_recording(library: Librar
     late = Line(recording.id, 59_000, 61_000, "Past the end", (Word(59_000, 61_000, "Past"),))
     library.lines.hear(recording.id, [late])
     assert all(cue.end_ms <= 60_000 for cue in whole_recording(library, recording.id).captions)
+
+
+def test_a_title_does_not_say_the_place_twice() -> None:
+    words = vocabulary("bassoon")
+    assert tag_title(Tag(1, 0, 9, "clip", ("tip", "corners")), words) == "Clip the tip: corners"
+    assert tag_title(Tag(1, 0, 9, "clip", ("tip",)), words) == "Clip the tip"
+    assert tag_title(Tag(1, 0, 9, "wires", ("wire_2",)), words) == "Wires: second wire"
