@@ -37,6 +37,7 @@ def faults(found: Reading, stands: list[Stand], test: str | None = None) -> list
             *_of_what_went_before(found, number),
             *_of_the_test(found, number, test),
         ]
+        said = [_of_opening(found, clause, f) for f in said]
         out += [(number, f) for f in said if not _is_denied(found, clause, f) and not _is_test(found, f)]
     lopsided = any(f.id == "uneven_opening" for _, f in out)
     return [(n, f) for n, f in out if not (lopsided and f.id == "uneven_blades" and f.end - f.start == 1)]
@@ -67,6 +68,14 @@ def _of_what_went_before(found: Reading, number: int) -> list[Find]:
         if meant and not taken and found.words[i - 1] in _MUCH:
             out.append(Find(meant, i, i + 1, "adjective of the place before"))
     return out
+
+
+def _of_opening(found: Reading, clause: Clause, fault: Find) -> Find:
+    """ "The aperture, it's drooping on the left": what hangs is the opening, not the pitch."""
+    near = [p.id for p in found.places if clause.start - 8 <= p.start < fault.start]
+    if fault.id == "sagging" and {"zones:opening", "zones:corners"} & set(near):
+        return Find("uneven_opening", fault.start, fault.end, fault.said)
+    return fault
 
 
 _CROW_WORDS = {
@@ -108,13 +117,19 @@ def _is_test(found: Reading, fault: Find) -> bool:
     )
 
 
+_SHUTTING = ("press", "squeez", "pinch", "push", "hold", "get", "to", "with", "suck", "draw")
+
+
 def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:
     words = found.words
     before = words[max(clause.start, fault.start - 5) : fault.start]
     if fault.id == "tip_closed" and any(
-        w.startswith(("press", "squeez", "pinch", "push", "hold", "get", "to")) for w in before[-3:]
+        w.startswith(("press", "squeez", "pinch", "push", "hold", "get", "to", "with", "suck", "draw"))
+        for w in before[-3:]
     ):
         return True
+    if any(w in ("which", "whether") and i and before[i - 1] != "," for i, w in enumerate(before)):
+        return True  # "tell me which corner is thicker"
     others = [f.end for f in found.symptoms if clause.start <= f.end <= fault.start]
     if others and "or" not in before and "nor" not in before:
         before = words[max(others[-1], fault.start - 5) : fault.start]

@@ -27,6 +27,7 @@ class Lexicon:
     places: Finder  # finds "zones:tip", "blades:up", "sides:left"
     symptoms: Finder
     cues: Finder  # finds "step/needs"
+    families: Finder  # the same, asked only where no cue of a clause holds
     modes: Finder
     none: Finder
     asides: Finder
@@ -35,13 +36,18 @@ class Lexicon:
     quantities: Finder
 
 
+_FILES = ("speech", "families")
+
+
 @cache
 def speech() -> dict[str, Any]:
-    """The phrases of ``speech.toml`` as plain data, with its sets (``@much``) written out."""
-    text = resources.files("annotate.vocabulary").joinpath("speech.toml").read_text("utf-8")
-    for name, members in tomllib.loads(text)["sets"].items():
-        text = text.replace(f"@{name}", members)
-    return tomllib.loads(text)
+    """The phrases of ``speech.toml`` and ``families.toml`` as plain data, with their sets (``@much``) written out."""
+    texts = [resources.files("annotate.vocabulary").joinpath(f"{n}.toml").read_text("utf-8") for n in _FILES]
+    sets = {name: said for text in texts for name, said in tomllib.loads(text)["sets"].items()}
+    for name, members in sets.items():
+        texts = [text.replace(f"@{name}", members) for text in texts]
+    first, second = map(tomllib.loads, texts)
+    return _merged(first, second)
 
 
 def build(words: Vocabulary, own: Mapping[str, Any] | None = None) -> Lexicon:
@@ -54,6 +60,7 @@ def build(words: Vocabulary, own: Mapping[str, Any] | None = None) -> Lexicon:
         Finder(_places(words, data)),
         Finder(_symptoms(words, data)),
         Finder(_cues(words, data)),
+        Finder(_phrases(data["families"])),
         Finder(_group(data["modes"])),
         Finder(_group(data["none"])),
         Finder(compile_pattern("aside", said) for said in data["asides"]["say"]),
@@ -110,11 +117,15 @@ def _symptoms(words: Vocabulary, data: Mapping[str, Any]) -> Iterable[Pattern]:
 
 
 def _cues(words: Vocabulary, data: Mapping[str, Any]) -> Iterable[Pattern]:
-    for cue in data["cues"]:
-        for said in cue["say"]:
-            yield compile_pattern(f"{cue['step']}/{cue.get('needs', '')}", said)
+    yield from _phrases(data["cues"])
     for word in words.steps.values():
         yield from (_alias_cue(word, alias) for alias in word.aliases if _is_own(word, alias))
+
+
+def _phrases(tables: Iterable[Mapping[str, Any]]) -> Iterable[Pattern]:
+    for table in tables:
+        for said in table["say"]:
+            yield compile_pattern(f"{table['step']}/{table.get('needs', '')}", said)
 
 
 def _is_own(word: Word, alias: str) -> bool:

@@ -18,6 +18,7 @@ _INTERJECTION = bag("the , i it that this we wait not left right no . let now")
 _NO_FAULT = bag(
     "change problem problems issue issues leak difference idea doubt way wonder matter one bubbles crow rattle good"
 )
+_LETS_BE = ("leave", "skip", "omit", "wait")
 _SAYS_NOT = bag("hands untouched unscraped omitted skipped spared avoided")
 
 
@@ -130,7 +131,8 @@ def _is_wished(found: Reading, clause: Clause, cue: Find | None) -> bool:
 
 def _is_told_you(found: Reading, clause: Clause, cue: Find | None) -> bool:
     """ "You squeeze the second wire": said of anyone who makes reeds."""
-    return cue is not None and "you" in found.words[max(clause.start, cue.start - 3) : cue.start]
+    before = found.words[max(clause.start, cue.start - 3) : cue.start] if cue else []
+    return "you" in before and "dare" not in before
 
 
 def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:
@@ -161,6 +163,8 @@ def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:
         )
         for w in words
     ):
+        return "past"
+    if any(a in ("i", "we") and b.endswith("ed") for a, b in pairwise(words)):
         return "past"
     if cue is None:
         return "none"
@@ -229,7 +233,9 @@ def _is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
             continue
         if any(f.start <= find.start < f.end for f in found.symptoms):
             continue
-        if len(words) > 2 or words[0] in forms("leave") or words[0] in _SAYS_NOT:
+        if _is_of_test(cue, find) or _is_in_condition(found, clause, find):
+            continue
+        if len(words) > 2 or any(words[0] in forms(verb) for verb in _LETS_BE) or words[0] in _SAYS_NOT:
             return True
         if cue is None:
             near = [p for p in found.within(found.places, clause) if 0 <= p.start - find.end <= 2]
@@ -247,6 +253,16 @@ def _is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
     return False
 
 
+def _is_of_test(cue: Find | None, find: Find) -> bool:
+    """ "Leak none": the none is what the test found."""
+    return cue is not None and cue.id == "leak/" and cue.start < find.start < cue.end
+
+
+def _is_in_condition(found: Reading, clause: Clause, find: Find) -> bool:
+    """ "If it does not improve by Friday I retire it": the not belongs to the condition."""
+    return bool({"if", "unless"} & set(found.words[max(clause.start, find.start - 4) : find.start]))
+
+
 def _is_about_fault(found: Reading, negation: Find, cue: Find) -> bool:
     """ "It does not speak so I clip": the not belongs to a fault that stands before the work."""
     return any(f.start <= negation.end + 1 and negation.start <= f.end and f.end <= cue.start for f in found.symptoms)
@@ -256,6 +272,8 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
     """ "We've done the rails, so far so good": a closing cue tells how the clauses before it stand."""
     for i in range(len(out) - 1, 0, -1):
         clause, before = found.clauses[i], found.clauses[i - 1]
+        if out[i].mode is None and clause.sentence == before.sentence and _is_all_one_rule(found, clause, before):
+            out[i - 1] = Stand(None, "part of a rule")
         asked = found.words[before.end - 1] == "?" and clause.sentence == before.sentence + 1
         if asked and cues[i] is None and out[i - 1].mode in ("done", "plan") and _is_short_no(found, clause):
             out[i - 1] = Stand("negated", "asked and denied")
@@ -275,15 +293,25 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
         if out[i].mode == "plan" and _is_condition(found, before):
             out[i - 1] = Stand("plan", "condition of a plan")
         plans = {" ".join(found.words[f.start : f.end]) for f in found.within(found.modes, clause) if f.id == "plan"}
-        if out[i].mode == "plan" and any(
-            "wait" in p or p.startswith(("next", "tomorrow", "job", "that is for")) for p in plans
+        if (
+            out[i].mode == "plan"
+            and cues[i] is None
+            and any("wait" in p or p.startswith(("next", "tomorrow", "job", "that is for")) for p in plans)
         ):
             out[i - 1] = Stand("plan", "plan looks back")
 
 
+def _is_all_one_rule(found: Reading, clause: Clause, before: Clause) -> bool:
+    """ "If the crow is low, you clip", "don't touch the heart, that is the rule": both halves are the rule."""
+    said = found.words[clause.start : clause.start + 2] in (["that", "is"], ["that", "'s"])
+    return said or found.words[before.start] in ("if", "when", "whenever")
+
+
 def _is_refusal(found: Reading, clause: Clause) -> bool:
     """ "... but I don't think this one needs it": takes back what was offered before."""
-    words = set(found.words[clause.start : clause.end])
+    words = set(found.words[max(0, clause.start - 3) : clause.end])
+    if "wait" in words and {"going", "will", "let", "better"} & words and {"actually", "no", "but", "maybe"} & words:
+        return True
     return (
         "not" in words and bool(words & {"need", "needs", "bother", "worth", "necessary"}) and not (words & {"forget"})
     )

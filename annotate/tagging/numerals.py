@@ -49,6 +49,8 @@ _BEFORE_ONE = frozenset(
         "cut",
         "only",
         "another",
+        "back",
+        "forward",
         "almost",
         "nearly",
         "of",

@@ -66,6 +66,8 @@ def _fitting(zones: tuple[str, ...], step: str) -> tuple[str, ...]:
         return tuple(z for z in zones if z not in ("tip", "opening", "whole", "corners", "collar", "rails"))
     if step == "ream":
         return tuple(z for z in zones if z in ("tube", "throat", "butt", "staple"))
+    if step == "clear":
+        return tuple(z for z in zones if z in ("tube", "throat", "butt", "staple", "inside", "tip", "wire_2", "wire_1"))
     if step in ("scrape", "sand", "profile"):
         return tuple(z for z in zones if z not in WIRE_ZONES and z not in ("opening", "binding"))
     if step == "leak":
@@ -80,7 +82,7 @@ def _blade_side(found: Reading, places: list[Find], step: str) -> tuple[str | No
     sides = list(dict.fromkeys(p.id.split(":")[1] for p in places if p.id.startswith("sides:")))
     blade = "both" if len(blades) > 1 else (blades[0] if blades else None)
     side = "both" if len(sides) > 1 else (sides[0] if sides else None)
-    if step in _SIDELESS or step in ("wires",):
+    if step in _SIDELESS or step == "wires" or (step == "opening" and side == "both"):
         side = None
     if step in _SIDELESS or step in ("wires", "opening"):
         blade = None
@@ -94,6 +96,8 @@ def is_landmark(found: Reading, place: Find, clause: Clause) -> bool:
         before = words[place.start - 1] if place.start else ""
         beside = words[place.start : place.start + 3] in (["either", "side", "of"], ["each", "side", "of"])
         return place.id.startswith("sides:") and (before == "from" or beside)
+    if words[place.start] == "between":
+        return False
     i = place.start - 1
     while i >= clause.start and words[i] in _SKIP:
         i -= 1

@@ -7,7 +7,7 @@ from fractions import Fraction
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES
 from annotate.tagging.sentence import Clause, Reading
 from annotate.tagging.spoken import INCH_PARTS, Amount, decimal
-from annotate.tagging.steps import GRITS
+from annotate.tagging.steps import GRITS, counts_strokes
 from annotate.tagging.values import Measurement
 
 _BY_UNIT = {
@@ -46,7 +46,7 @@ def _is_other_number(found: Reading, amount: Amount) -> bool:
 def _is_of_work(found: Reading, clause: Clause) -> bool:
     """A time is a reading only where the sentence speaks of work."""
     sentence = [c for c in found.clauses if c.sentence == clause.sentence]
-    return any(found.within(found.cues, c) for c in sentence)
+    return any(found.within(found.cues, c) or found.within(found.families, c) for c in sentence)
 
 
 def _is_range(found: Reading, amount: Amount) -> bool:
@@ -233,15 +233,10 @@ def _unsaid(
         return _made(found, quantity, value, "in", _zone(quantity, zones), amount, said=False)
     if amount.part == 10 or amount.part == 100:
         quantity = _dimension(found, clause, Amount(amount.start, amount.end, value, "mm"), step, zones)
+        if quantity == "length" and amount.part == 100:
+            quantity = "thickness"  # hundredths of a millimetre are read off a dial
         return _made(found, quantity, value, "mm", _zone(quantity, zones), amount, said=False)
-    after = words[amount.end] if amount.end < len(words) else "."
-    if (
-        step == "scrape"
-        and value.denominator == 1
-        and 2 <= value <= 100
-        and after in ("on", "up", "down", "along", "off", "across", "each", "per")
-        and not _says_gauge(found, clause)
-    ):
+    if step == "scrape" and counts_strokes(found, amount) and not _says_gauge(found, clause):
         return _made(found, "strokes", value, "strokes", None, amount, said=False)
     like = _like_before(found, clause, amount)
     if like:

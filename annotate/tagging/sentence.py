@@ -12,6 +12,7 @@ from annotate.tagging.tokens import Token, evidence, tokenise
 
 SUBJECTS = bag("i we it he she they you there that this let these those")
 _JOINTS = bag("then so but because while though although whereas if when unless which once after before since as")
+_BEING = bag("is are was were be been 's get gets got has have")
 _HOLD = bag(
     "monday tuesday wednesday thursday friday saturday sunday sitting time week session night morning "
     "afternoon evening month year tomorrow yesterday earlier later first _ as so that what where when if "
@@ -49,6 +50,7 @@ class Reading:
     places: list[Find]
     symptoms: list[Find]
     cues: list[Find]
+    families: list[Find]
     amounts: list[Amount]
     modes: list[Find]
     none: list[Find]
@@ -75,7 +77,7 @@ def read(text: str, words: Lexicon) -> Reading:
     hidden = {i for f in words.masks.find(plain) if not _is_side(plain, f) for i in range(f.start, f.end)}
     masked = ["_" if i in hidden else w for i, w in enumerate(plain)]
     # "back" in another sense than the place still belongs to phrases such as "back in the case"
-    cues = words.cues.find(["back" if p == "back" else m for p, m in zip(plain, masked, strict=True)])
+    acting = ["back" if p == "back" else m for p, m in zip(plain, masked, strict=True)]
     found = Reading(
         text,
         tokens,
@@ -84,7 +86,8 @@ def read(text: str, words: Lexicon) -> Reading:
         aside,
         _places(words, masked),
         longest(words.symptoms.find(masked)),
-        cues,
+        words.cues.find(acting),
+        words.families.find(acting),
         amounts(masked),
         words.modes.find(plain),
         words.none.find(plain),
@@ -234,6 +237,8 @@ def _begins(words: list[str], i: int, heads: set[int]) -> bool:
         )
     if word in ("before", "after", "since", "once", "as"):
         return following in SUBJECTS
+    if word == "then" and words[i - 1] in _BEING:
+        return False  # "the wire is then tightened"
     if word in _JOINTS:
         return words[i - 1] not in _JOINTS and words[i - 1] not in (
             "and",

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
-from annotate.tagging.forms import bag
+from itertools import pairwise
+
+from annotate.tagging.anyverb import any_verb
+from annotate.tagging.forms import bag, forms
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES
 from annotate.tagging.patterns import Find
+from annotate.tagging.places import is_landmark
 from annotate.tagging.sentence import Clause, Reading
+from annotate.tagging.spoken import Amount
 
 # One clause is one piece of work. Where several cues stand in it, the one that says more wins.
 _ORDER = [
@@ -39,7 +44,9 @@ _BEFORE_ADJECTIVE = bag(
     "is 's are was too very so bit as more still looks look feels feel sounds quite rather seems how not "
     "a an really pretty nice already almost little be nicely now"
 )
+_PARING = forms("feather") | forms("shave") | forms("thin") | forms("lighten") | forms("pare") | forms("whittle")
 _REED_ITSELF = bag("reed it one this that")
+_HOW = bag("loud louder loudly soft softer softly quiet quietly forte piano hard high low up down fast")
 _PRONOUNS = bag("it this that them those these there here")
 _OPENING_WORDS = bag("opening aperture gap mouth tip reed blades")
 
@@ -47,10 +54,14 @@ _OPENING_WORDS = bag("opening aperture gap mouth tip reed blades")
 def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | None:
     """The cue that names the clause's step, or None. ``carried`` are the zones spoken of before."""
     zones = {f.id.split(":")[1] for f in found.within(found.places, clause) if f.id.startswith("zones:")}
-    met = [c for c in found.within(found.cues, clause) if _is_met(c, found, clause, zones, carried)]
-    met = [c for c in met if not _is_fault(c, found)]
+    met = _met(found.cues, found, clause, zones, carried)
     if not met:
-        return _by_numbers(found, clause, zones)
+        counted = _by_numbers(found, clause, zones, carried)
+        if counted:
+            return counted
+        met = _met(found.families, found, clause, zones, carried)
+    if not met:
+        return any_verb(found, clause)
     # "open the tip by squeezing the wire" is about the opening, "squeeze the wire to open the tip" about the wire.
     pair = [c for c in met if c.id.split("/")[0] in ("wires", "opening")]
     if zones & WIRE_ZONES and any(c.id.startswith("wires") for c in pair):
@@ -61,7 +72,7 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     if zones & WIRE_ZONES:
         met = [c for c in met if not c.id.startswith("form")] or met
     looks = [c.start for c in met if c.id == "inspect/"]
-    if looks and any(c.id.startswith("opening") and c.start > min(looks) for c in pair):
+    if looks and any(c.id.startswith("opening") and c.start >= min(looks) for c in pair):
         met, pair = [c for c in met if c not in pair], []
     if pair:
         first = min(pair, key=lambda c: (c.start, c.id != "wires/wire"))
@@ -72,11 +83,16 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     return best
 
 
+def _met(cues: list[Find], found: Reading, clause: Clause, zones: set[str], carried: tuple[str, ...]) -> list[Find]:
+    near = [c for c in found.within(cues, clause) if _is_met(c, found, clause, zones, carried)]
+    return [c for c in near if not _is_fault(c, found)]
+
+
 _STROKED = bag("rails channels wings back heart corners tip spine collar windows")
 _GAUGES = bag("gauge dial micrometer thickness thick measure measured measures reads reading thou mm indicator")
 
 
-def _by_numbers(found: Reading, clause: Clause, zones: set[str]) -> Find | None:
+def _by_numbers(found: Reading, clause: Clause, zones: set[str], carried: tuple[str, ...]) -> Find | None:
     """ "Six on the left rail" is strokes, "with eight hundred" is paper, though no verb says so."""
     if names_paper(found, clause):
         return Find("sand/", clause.start, clause.end, "paper named")
@@ -84,19 +100,45 @@ def _by_numbers(found: Reading, clause: Clause, zones: set[str]) -> Find | None:
         after = found.words[a.end] if a.end < len(found.words) else "."
         if clause.holds(a) and a.unit in ("mm", "thou", "in", "µm") and after in ("off", "out") and zones & BLADE_ZONES:
             return Find("scrape/cane", a.start, a.end, "amount off a place")
-    if not zones & _STROKED or _GAUGES & set(found.words[max(0, clause.start - 8) : clause.end]):
+    places = zones or set(carried)
+    if not places & _STROKED or _GAUGES & set(found.words[max(0, clause.start - 8) : clause.end]):
         return None
     for a in found.amounts:
-        after = found.words[a.end] if a.end < len(found.words) else "."
-        whole = a.value.denominator == 1 and 2 <= a.value <= 100
-        if (
-            clause.holds(a)
-            and a.unit is None
-            and whole
-            and after in ("on", "up", "down", "along", "off", "across", "each", "per")
-        ):
+        if clause.holds(a) and counts_strokes(found, a) and (zones or _is_of_strokes(found, a)):
             return Find("scrape/cane", a.start, a.end, "number of strokes at a place")
     return None
+
+
+_AFTER_STROKES = bag("on up down along off across each per more apiece here there light gentle quick short . , at")
+
+
+def _is_of_strokes(found: Reading, amount: Amount) -> bool:
+    """ "Ten per side", "four more": strokes at the place named before."""
+    return found.words[amount.end] in ("per", "each", "more", "apiece", "a")
+
+
+def counts_strokes(found: Reading, amount: Amount) -> bool:
+    """Whether a bare number can only be a number of strokes where cane is worked."""
+    whole = amount.value.denominator == 1 and 2 <= amount.value <= 100 and amount.unit is None
+    before = found.words[amount.start - 1] if amount.start else "."
+    if not whole or before in _NAMED_BY_NUMBER or (len(before) == 1 and before.isalpha()) or amount.value in GRITS:
+        return False
+    after = found.words[amount.end] if amount.end < len(found.words) else "."
+    if after == "a":
+        return found.words[amount.end + 1] == "side"
+    if after in (",", "and") and _counts_on(found, amount):
+        return False
+    return after in _AFTER_STROKES
+
+
+_NAMED_BY_NUMBER = bag("or to number wire wires blade blades reed grit point room page bar bars at the take minus")
+
+
+def _counts_on(found: Reading, amount: Amount) -> bool:
+    """ "Five, six, seven": only the last is said for all."""
+    return any(
+        b.start - amount.end <= 2 and b.start >= amount.end and b.value == amount.value + 1 for b in found.amounts
+    )
 
 
 def _says_opening(found: Reading, cue: Find) -> bool:
@@ -160,6 +202,8 @@ def _is_fault(cue: Find, found: Reading) -> bool:
         and found.words[cue.start - 1] in _REED_ITSELF
     ):
         return bool(found.symptoms)  # "the reed plays flat" is a finding
+    if step in ("play", "soak", "rest") and _is_circumstance(cue, found, step):
+        return True
     if step in ("crow", "play", "leak"):
         return False
     verb, before = found.words[cue.start], found.words[cue.start - 1] if cue.start else "."
@@ -169,6 +213,14 @@ def _is_fault(cue: Find, found: Reading) -> bool:
         and step not in ("inspect", "measure", "soak", "rest", "retire")
     ):
         return True  # "that takes the edge off": what came of the work
+    if before == "which" and verb.endswith("ed"):
+        return True  # "which opened the tip"
+    if step == "rest" and before in ("and", "or") and found.words[cue.start - 2] == "wet":
+        return True  # "wet and dry" is paper
+    if step == "opening" and _is_let_happen(found, cue):
+        return True
+    if step == "rest" and {"will", "settle"} <= set(found.words[cue.start : cue.end]):
+        return True  # "it will settle" is a hope
     if step == "inspect" and any(cue.start - 4 <= i < cue.start for i in found.asides):
         return True
     if step == "rest" and any(
@@ -178,15 +230,53 @@ def _is_fault(cue: Find, found: Reading) -> bool:
     return any(f.start <= cue.start < f.end for f in found.symptoms)
 
 
+def _is_auxiliary(cue: Find, found: Reading, clause: Clause) -> bool:
+    """ "What does the gauge say", "don't": no doing. "I got four thou at the tip": read off, not got off."""
+    verb, words = found.words[cue.start], found.words
+    if verb in ("do", "does", "did") and cue.id.startswith("scrape"):
+        asked = words[cue.start - 1] in ("what", "how", "why", "where", "which") if cue.start else False
+        return asked or words[cue.start + 1] in ("you", "i", "we", "it", "they")
+    if verb in ("get", "got", "have", "gets", "getting") and cue.id in ("scrape/cane", "scrape/zone"):
+        off = {"off", "out", "down", "thinner", "lighter"} & set(words[cue.start : clause.end])
+        read = any(a.start - cue.end <= 3 and a.unit != "strokes" for a in found.amounts if cue.end <= a.start)
+        return read and not off
+    return False
+
+
+def _is_cane_taken(cue: Find, found: Reading, zones: set[str]) -> bool:
+    """ "A bit of cane off the back" is scraped off; "a bit of cane out of the tube" is cleared out."""
+    said = set(found.words[cue.start : cue.end])
+    return "cane" in said and bool(zones & BLADE_ZONES) and not said & {"loose", "stuck", "between", "out"}
+
+
+def _is_let_happen(found: Reading, cue: Find) -> bool:
+    """ "That's let the mouth open up": what came of the work."""
+    before = found.words[max(0, cue.start - 6) : cue.start]
+    return any(a in ("has", "'s", "that", "is", "which") and b in ("let", "lets") for a, b in pairwise(before))
+
+
+def _is_circumstance(cue: Find, found: Reading, step: str) -> bool:
+    """ "When I play loud", "while it soaks": what goes on beside the thing told."""
+    before = found.words[max(0, cue.start - 3) : cue.start]
+    if step == "play":
+        how = set(found.words[cue.end - 1 : cue.end + 2]) & _HOW
+        return bool(how) and any(a in ("when", "whenever", "if") and b in ("i", "we") for a, b in pairwise(before))
+    return "while" in before
+
+
 def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried: tuple[str, ...]) -> bool:
     step, need = cue.id.split("/")
     words = found.words[clause.start : clause.end]
-    if _is_noun(cue, found):
+    if _is_noun(cue, found) or _is_auxiliary(cue, found, clause):
         return False
     points = any(w in _PRONOUNS for w in words)
+    if step == "clear" and _is_cane_taken(cue, found, zones):
+        return False
     if need == "":
         return True
     if need == "cane":
+        if found.words[cue.start] in _PARING and any(w in _PRONOUNS for w in found.words[cue.end : cue.end + 1]):
+            return True
         if zones & BLADE_ZONES:
             return True
         if zones and step == "scrape":
@@ -206,6 +296,12 @@ def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried:
             or _says_wire(found, clause)
             or (points and bool(set(carried) & WIRE_ZONES or {"wire", "wires"} & set(found.words[: clause.start])))
         )
+    if need == "place":
+        looks = found.words[cue.start]
+        there = [p for p in found.within(found.places, clause) if p.start >= cue.end]
+        return not looks.endswith("s") and any(not is_landmark(found, p, clause) for p in there)
+    if need == "opening name":
+        return any(p.id == "zones:opening" and 0 <= p.start - cue.end <= 5 for p in found.within(found.places, clause))
     if need == "opening":
         return _is_opening(cue, found, words, zones)
     if need == "tip":

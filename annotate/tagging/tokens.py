@@ -10,6 +10,8 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from annotate.tagging.forms import bag
+
 _TOKEN = re.compile(
     r"(?<![\w.])[-−+](?=\d)|->|→|\d+/\d+|[½¼¾⅓⅔⅛⅜⅝⅞]|\d+(?:,\d{3})+(?!\d)|\d+[.,]\d+|[.,](?=\d)\d+|\d+|°|%|\"|[A-Za-zÀ-ÿµ]+(?:['’][A-Za-z]+)*|[#♯♭]"
     r"|\.\.\.|…|--+|[.,;:!?()\n–—]"
@@ -38,11 +40,20 @@ _WHOLE = {
     "y'all": "you", "cos": "because", "cuz": "because", "'cause": "because", "an'": "and", "&": "and",
     "outta": "out of", "tryna": "trying to", "imma": "i will", "i'ma": "i will", "alot": "a lot", "okay": "ok",
 }  # fmt: skip
-_FILLERS = (
-    ("um",), ("umm",), ("uh",), ("uhm",), ("er",), ("erm",), ("hmm",), ("hm",), ("mm", "hmm"), ("ah",), ("you", "know"),
-    ("sort", "of"), ("kind", "of"), ("basically",), ("honestly",), ("literally",), ("frankly",), ("i", "guess"),
-    ("i", "suppose"), ("i", "think"), ("i", "reckon"), ("i", "believe"), ("like", ","), ("please",), ("obviously",),
+_SAID_ASIDE = (
+    "um", "umm", "uh", "uhm", "er", "erm", "hmm", "hm", "mm hmm", "ah", "you know", "sort of", "kind of", "basically",
+    "honestly", "literally", "frankly", "i guess", "i suppose", "i think", "i reckon", "i believe", "like ,", "please",
+    "obviously", "i would say", "i would think", "i would guess", "i am thinking", "i am afraid", "i must say",
+    "i have to say", "i dare say", "mind you", "what i want to do is", "what i am going to do is", "i want you to",
+    "i would like you to", "can you", "could you", "would you", "go ahead and", "as it were", "real quick",
 )  # fmt: skip
+_FILLERS = tuple(tuple(said.split()) for said in _SAID_ASIDE)
+# "Could you hold it up" asks for work; "can you hear that" and "would you believe it" do not.
+_ASKING = (("can", "you"), ("could", "you"), ("would", "you"))
+_DOING = bag(
+    "scrape clip sand ream soak crow check hold take give put open close tighten loosen measure thin squeeze file play "
+    "try trim pass turn blow clear dust feather wet"
+)
 
 
 @dataclass(frozen=True)
@@ -110,6 +121,8 @@ def _without_fillers(tokens: list[Token]) -> list[Token]:
             and kept
             and kept[-1].word not in (",", "so", "is", "am", "'s", "and", "but", "just")
         ):
+            filler = None
+        if filler in _ASKING and not _DOING & set(words[i + 2 : i + 3]):
             filler = None
         if filler == ("you", "know") and words[i + 2 : i + 3] in (["how"], ["what"], ["that"], ["when"]):
             filler = None

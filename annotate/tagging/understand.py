@@ -83,7 +83,12 @@ def _labels(
             said = readings(found, clause, step, zones)
             measured += [m for m in said if stand.mode != "negated" or m.quantity != "strokes"]
             said = [m for m in said if not _is_aim(found, clause)]
-            if label is None and stand.mode in ("done", "recap") and any(m.quantity in _DIMENSIONS for m in said):
+            bare = (
+                label is None
+                and stand.mode in ("done", "recap")
+                and not _is_amount_of_clip(found, clause, said, labels)
+            )
+            if bare and any(m.quantity in _DIMENSIONS for m in said):
                 label = _bare_measure(found, clause, stand, said)
         if label:
             _add(found, labels, number, label)
@@ -229,6 +234,8 @@ def _step_without_cue(
     if ("same" in pointing or is_next_place(found, clause)) and carried.step and stand.mode == "done":
         return carried.step, "same again"
     zones = _zones(found, clause)
+    if "same" in pointing and stand.mode == "done" and set(zones) & BLADE_ZONES:
+        return "scrape", "same again at a place of the blade"
     if stand.mode == "negated" and not zones and _is_let_be(found, clause):
         zones = carried.zones
     if stand.mode in ("negated", "plan", "recap") and zones:
@@ -252,6 +259,16 @@ def _is_let_be(found: Reading, clause: Clause) -> bool:
     return any(w in _PRONOUNS for w in words) and any(
         w.startswith(("skip", "leav", "touch", "omit", "left")) for w in words
     )
+
+
+def _is_amount_of_clip(
+    found: Reading, clause: Clause, said: list[Measurement], labels: list[tuple[int, Label]]
+) -> bool:
+    """ "Chop, there goes half a mil", "How much? One millimetre": how far the clip just named went."""
+    if not labels or labels[-1][1].step != "clip" or _zones(found, clause):
+        return False
+    near = found.clauses[labels[-1][0]].sentence >= clause.sentence - 2
+    return near and all(m.quantity == "length" and m.value < 10 for m in said)
 
 
 def _is_aim(found: Reading, clause: Clause) -> bool:
@@ -335,7 +352,14 @@ def _seen_place(found: Reading, number: int, label: Label, labelled: set[int]) -
         return label
     zones, blade, side = worked_on(found, clause, "inspect", None)
     zones = tuple(z for z in zones if z in BLADE_ZONES)
+    side = side or _first_side(found, clause)
     return replace(label, zones=zones, blade=blade, side=side) if zones else label
+
+
+def _first_side(found: Reading, clause: Clause) -> str | None:
+    """ "The right rail's darker than the left": the right one was looked at."""
+    sides = [p.id.split(":")[1] for p in found.within(found.places, clause) if p.id.startswith("sides:")]
+    return sides[0] if sides else None
 
 
 def _leak_place(found: Reading, label: Label, standing: list[tuple[int, Find]]) -> Label:
