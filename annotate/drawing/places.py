@@ -51,11 +51,8 @@ def part_name(part: Part, instrument: str) -> str:
     return ", ".join(parts)
 
 
-def place_name(place: Place, instrument: str) -> str:
-    """What a tag's place is called; only as much as was said."""
-    zone, blade, side = place
-    words = vocabulary(instrument)
-    parts = [words.label("zones", zone)]
-    parts += [words.label("sides", side).lower()] if side else []
+def place_rest(blade: str | None, side: str | None, instrument: str) -> str:
+    """What follows a zone's name: side and blade, only as much as was said."""
+    parts = [vocabulary(instrument).label("sides", side).lower()] if side else []
     parts += [blade_name(blade, instrument).lower()] if blade else []
-    return ", ".join(parts)
+    return "".join(f", {part}" for part in parts)

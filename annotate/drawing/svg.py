@@ -8,7 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from annotate.drawing.parts import Part
-from annotate.drawing.places import SHAPES, Place, covers, parts_of, place_name
+from annotate.drawing.places import SHAPES, Place, covers, parts_of, place_rest
+from annotate.vocabulary import vocabulary
 
 PAPER, CANE, BARK, LINE, THREAD, GAP = "#fffaf0", "#f3e2b3", "#d9b877", "#7a5a28", "#a8473b", "#4b3a22"
 MARKED, MARKED_LINE = "#12446b", "#0b2b45"  # dark on light: told apart without colour too
@@ -20,7 +21,9 @@ _BARK = frozenset({"collar", "tube", "throat", "butt", "staple"})
 def marked_reed(instrument: str, places: Sequence[Place]) -> str:
     """An SVG of the reed with these places marked; "" when none of them is in the drawing."""
     parts = parts_of(instrument)
-    marked = {part.key for part in parts for place in places if covers(place, part)}
+    # A reed that is dark all over says nothing; one whole blade does.
+    told = [place for place in places if place[0] != "whole" or place[1] in ("up", "down")]
+    marked = {part.key for part in parts for place in told if covers(place, part)}
     if not marked:
         return ""
     has_views = any(part.key in marked for part in parts if part.zone in ("inside", "opening"))
@@ -52,7 +55,16 @@ def _fill(part: Part) -> str:
 
 def place_names(instrument: str, places: Sequence[Place]) -> tuple[str, ...]:
     """What the places are called, for those who read the drawing as text."""
-    return tuple(dict.fromkeys(place_name(place, instrument) for place in places))
+    zones: dict[tuple[str | None, str | None], dict[str, None]] = {}
+    for zone, blade, side in places:
+        zones.setdefault((blade, side), {})[zone] = None
+    words = vocabulary(instrument)
+    names = []
+    for (blade, side), found in zones.items():
+        labels = [words.label("zones", zone).lower() for zone in found]
+        listed = " and ".join([", ".join(labels[:-1]), labels[-1]] if labels[1:] else labels)
+        names.append(listed[:1].upper() + listed[1:] + place_rest(blade, side, instrument))
+    return tuple(names)
 
 
 def which_is_which(instrument: str) -> str:

@@ -17,7 +17,8 @@ INK, SOFT, CANE, WARN = (43, 36, 28), (107, 93, 73), (138, 95, 28), (140, 47, 20
 BODY_PT, SMALL_PT, TITLE_PT, HEAD_PT, STEP_PT = 10.5, 9.0, 20.0, 13.5, 11.5
 STILL_WIDTH_MM = 96.0
 STILL_HIGHEST_MM = 80.0
-DRAWING_WIDTH_MM = 40.0
+DRAWING_WIDTH_MM = 44.0
+GAP_MM = 6.0  # between the still and the drawing
 HEADING_MM = 24.0  # a step's title, its line of time, and a first line of text
 MADE_ON = datetime(2000, 1, 1, tzinfo=UTC)  # the file says nothing of when or where it was printed
 
@@ -34,7 +35,8 @@ def write_pdf(summary: SummaryText, stills: Sequence[bytes | None]) -> bytes:
         page.section("Cautions", [f"• {text}" for text in (*summary.cautions, DEFER)], WARN)
     if len(summary.steps) > 1:
         page.section("In this lesson", [f"{step.number}. {step.title} ({step.at})" for step in summary.steps])
-    page.heading("Steps", HEAD_PT, CANE, level=1)
+    first = _size_mm(stills[0])[1] if stills and stills[0] is not None else 0.0
+    page.heading("Steps", HEAD_PT, CANE, level=1, needs_mm=first + 2 * HEADING_MM)
     for step, still in zip(summary.steps, stills, strict=True):
         page.step(step, still)
     rows = [f"{what}: {before} before, {after} after" for what, before, after in summary.before_after]
@@ -60,9 +62,10 @@ class _Page:
         self._families = {PLAIN: "Own", BOLD: "Own"}
         self.pdf.add_page()
 
-    def heading(self, text: str, size: float, colour: tuple[int, int, int], level: int) -> None:
+    def heading(self, text: str, size: float, colour: tuple[int, int, int], level: int, needs_mm: float = 0) -> None:
+        """A heading; it goes to the next page where ``needs_mm`` of what follows has no room on this one."""
         kept = " ".join(text.split())
-        if self.pdf.will_page_break(size * 2.2):
+        if self.pdf.will_page_break(max(size * 2.2, needs_mm)):
             self.pdf.add_page()
         if level:
             self.pdf.ln(2.5)
@@ -88,11 +91,16 @@ class _Page:
         self.text(f"{step.at} in the film · {step.where}", SMALL_PT, SOFT)
         if still is not None:
             description = f"Still of step {step.number}: {step.title}"
+            top = self.pdf.y
             self.pdf.image(io.BytesIO(still), w=width, h=height, alt_text=description, title=description)
-            self.pdf.ln(2)
-        for text in (*step.done, step.note):
+            foot = self.pdf.y
+            self._drawing(step, self.pdf.l_margin + width + GAP_MM, top)
+            self.pdf.set_xy(self.pdf.l_margin, foot + 2)
+        else:
+            self._drawing(step)
+        for text in (*step.done, step.note, step.described):
             self.text(text)
-        self._drawing(step)
+        self.text(step.lie if step.drawing else "", SMALL_PT, SOFT)
         for name, items, colour in (
             ("Reading", step.readings, INK),
             ("Correction", step.corrections, CANE),
@@ -101,18 +109,14 @@ class _Page:
             for item in items:
                 self.text(f"{name}: {item}", colour=colour)
 
-    def _drawing(self, step: StepText) -> None:
-        """The reed with the step's zones as lines and areas, and the same in words under it."""
-        if step.drawing:
-            width = DRAWING_WIDTH_MM
-            if self.pdf.will_page_break(width + HEADING_MM / 2):
-                self.pdf.add_page()
-            self.pdf.ln(1)
-            title = f"Reed of step {step.number}"
-            self.pdf.image(io.BytesIO(step.drawing.encode()), w=width, title=title, alt_text=step.described)
-            self.pdf.ln(1)
-        self.text(step.described)
-        self.text(step.lie if step.drawing else "", SMALL_PT, SOFT)
+    def _drawing(self, step: StepText, x: float | None = None, y: float | None = None) -> None:
+        """The reed with the step's zones as lines and areas: at a place beside the still, or in the text."""
+        if not step.drawing:
+            return
+        if y is None and self.pdf.will_page_break(DRAWING_WIDTH_MM * 1.2):  # a little higher than wide at most
+            self.pdf.add_page()
+        title, picture = f"Reed of step {step.number}", io.BytesIO(step.drawing.encode())
+        self.pdf.image(picture, x=x, y=y, w=DRAWING_WIDTH_MM, title=title, alt_text=step.described)
 
     def _write(self, text: str, size: float, colour: tuple[int, int, int], *, bold: bool) -> None:
         path = font_for(text, bold=bold)

@@ -4,7 +4,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from annotate.drawing.places import SHAPES, parts_of, place_name, places_of
+from annotate.drawing.places import SHAPES, parts_of, places_of
 from annotate.drawing.svg import MARKED, marked_reed, place_names
 from annotate.model import Tag
 
@@ -31,6 +31,7 @@ def test_the_whole_of_a_blade_is_every_part_of_it() -> None:
 
 def test_no_place_no_drawing() -> None:
     assert marked_reed("bassoon", ()) == ""
+    assert marked_reed("bassoon", (("whole", None, None), ("whole", "both", None))) == ""  # all dark says nothing
     assert marked_reed("oboe", (("wire_1", None, None),)) == ""  # another instrument's zone
 
 
@@ -43,8 +44,9 @@ def test_every_place_can_be_marked(instrument: str) -> None:
 
 def test_places_are_named_as_far_as_they_were_said() -> None:
     tags = [Tag(1, 0, 9, "scrape", ("rails", "tip"), "up", "left"), Tag(1, 9, 18, "sand", ("rails",), "up", "left")]
-    assert place_names("bassoon", places_of(tags)) == ("Rails, left, wire-up blade", "Tip, left, wire-up blade")
-    assert place_name(("windows", "down", None), "oboe") == "Windows, blade two"
+    tags.append(Tag(1, 20, 29, "scrape", ("rails",), "down"))
+    assert place_names("bassoon", places_of(tags)) == ("Rails and tip, left, wire-up blade", "Rails, wire-down blade")
+    assert place_names("oboe", [("windows", "down", None)]) == ("Windows, blade two",)
 
 
 def test_neighbours_share_their_edge() -> None:
