@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
 
 from annotate.listen.crow import SOURCES_DISAGREE, Expected, expected_for
-from annotate.measure.tuning import A4_HZ, cents_text, place, shown
+from annotate.measure.tuning import A4_HZ, place, shown
 from annotate.work.reed_sounds import HELD_NOTES, HeldNote, ReedSound, held_notes
 from web.chart import Chart, Point, chart
-from web.sound_words import hertz, pitch, signed
+from web.sound_words import hertz, pitch, sag, steadiness
 
 
 @dataclass(frozen=True)
@@ -19,7 +19,7 @@ class Held:
 
     name: str
     notes: list[HeldNote]
-    chart: Chart | None
+    charts: list[Chart]
 
 
 @dataclass(frozen=True)
@@ -36,21 +36,24 @@ class SoundStory:
 def sound_story(sounds: Sequence[ReedSound], instrument: str) -> SoundStory:
     """The sounds of a reed; the two test notes are those of the bassoon."""
     names = HELD_NOTES if instrument == "bassoon" else ()
-    held = [Held(shown(name), found, _chart(found)) for name in names if (found := held_notes(sounds, name)) or sounds]
+    tested = [(shown(name), held_notes(sounds, name)) for name in names if sounds]
+    held = [Held(name, found, _charts(found, name)) for name, found in tested]
     crows = [sound for sound in sounds if "crow" in sound.measures]
     return SoundStory(held, crows, expected_for(instrument), SOURCES_DISAGREE, len(sounds))
 
 
-def _chart(found: Sequence[HeldNote]) -> Chart | None:
-    cents = [round(one.note["cents"]) for one in found]
-    days = [date.fromisoformat(one.sound.date) for one in found]
-    points = [Point(day, value, pitch(one.note)) for day, value, one in zip(days, cents, found, strict=True)]
-    made = chart(points, "cents")
-    if made is None:
-        return None
-    lowest, highest = cents_text(min(cents)), cents_text(max(cents))
-    summary = f"{len(found)} sessions from {points[0].text} to {points[-1].text}; lowest {lowest}, highest {highest}"
-    return replace(made, lowest=signed(min(cents), 0), highest=signed(max(cents), 0), summary=summary)
+def _charts(found: Sequence[HeldNote], name: str) -> list[Chart]:
+    """Pitch, sag and steadiness of a held note over the days, each in cents."""
+    drawn = (
+        (f"Pitch, cents from {name}", "cents", pitch, True),
+        ("Sag, cents", "sag_cents", sag, True),
+        ("Steadiness, cents", "steadiness_cents", steadiness, False),
+    )
+    made = []
+    for title, key, words, is_signed in drawn:
+        points = [Point(date.fromisoformat(one.sound.date), one.note[key], words(one.note)) for one in found]
+        made.append(chart(points, title, is_signed=is_signed))
+    return [one for one in made if one is not None]
 
 
 def expected_range(expected: Expected) -> str:

@@ -213,7 +213,7 @@ def _series_chart(readings: list[Reading]) -> Chart | None:
         for reading in readings
         if reading.taken_on
     ]
-    return chart(points, unit)
+    return chart(points, f"{quantity_label(readings[0].quantity)}, {unit}")
 
 
 def zone_work(tags: list[Tag], instrument: str) -> list[tuple[str, str, int, str, float]]:

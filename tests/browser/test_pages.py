@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import re
+
 from playwright.sync_api import Browser, Page, expect
 
 from annotate.errors import ToolFailed
-from tests.browser.conftest import Site, watch_page
+from annotate.model import Reed
+from tests.browser.conftest import Site, opened_page, watch_page
 from tests.browser.seed import seed
 
 
@@ -123,3 +126,35 @@ def test_the_work_page_says_when_the_program_is_gone(page: Page, site: Site) -> 
     page.unroute("**/api/work*")
     expect(row).to_contain_text("running, 0 %")
     expect(page.get_by_text("The program does not answer")).to_be_hidden()
+
+
+def test_a_table_says_that_it_goes_on_beyond_the_edge(browser: Browser, page: Page, site: Site) -> None:
+    seeded = seed(site.library)
+    page.goto(site.at(f"/reeds/{seeded.bassoon.id}"))
+    hint = page.get_by_text("More columns to the right")
+    expect(page.locator("#readings .table-wrap").first).to_be_visible()
+    expect(hint.and_(page.locator(":visible"))).to_have_count(0)
+    with opened_page(browser, viewport={"width": 360, "height": 740}) as phone:
+        phone.goto(site.at(f"/reeds/{seeded.bassoon.id}"))
+        expect(phone.locator("#readings").get_by_text("More columns to the right").first).to_be_visible()
+        table = phone.locator("#readings .table-wrap").first
+        assert phone.evaluate("document.documentElement.scrollWidth") == 360
+        table.evaluate("wrap => wrap.scrollTo(wrap.scrollWidth, 0)")
+        expect(table).not_to_have_class(re.compile("is-cut"))
+
+
+def test_what_is_said_can_be_scrolled_clear_of_and_closed(page: Page, site: Site) -> None:
+    site.library.reeds.add(Reed("B20"))
+    page.set_viewport_size({"width": 1280, "height": 500})
+    page.goto(site.at("/reeds/1"))
+    page.get_by_role("button", name="Remove reed").click()
+    page.wait_for_url("**/reeds")
+    notice = page.locator("#say .notice")
+    expect(notice).to_contain_text("Undo")
+    add = page.get_by_role("button", name="Add reed")
+    page.keyboard.press("End")
+    page.evaluate("scrollTo(0, document.body.scrollHeight)")
+    foot, top = add.bounding_box(), notice.bounding_box()
+    assert foot and top and foot["y"] + foot["height"] <= top["y"]
+    notice.get_by_role("button", name="Close").click()
+    expect(notice).to_have_count(0)

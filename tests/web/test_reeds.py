@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 
+import pytest
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
 from tests.browser.seed import Seeded
 from tests.web.answers import assert_error
-from web.chart import Point, chart
+from web.chart import Point, chart, ticks
 
 
 def test_reeds_are_listed_and_filtered(client: FlaskClient, seeded: Seeded) -> None:
@@ -29,7 +30,7 @@ def test_a_reed_shows_its_whole_history(client: FlaskClient, seeded: Seeded) -> 
     assert f'href="/sessions/{seeded.first.id}?recording={seeded.recording.id}&amp;at=2000"' in text
     assert "off the channels, not the rails" in text
     assert "1.6 mm (0.063 in)" in text and "2.25 in (57.15 mm)" in text
-    assert "3 readings from 1.6 mm (0.063 in) to 1.5 mm (0.059 in)" in text
+    assert "Tip opening, mm: 1.6 mm (0.063 in) on 2 Mar 2026 to 1.5 mm (0.059 in)" in text
     assert 'data-reed="bassoon"' in text
 
 
@@ -77,18 +78,48 @@ def test_a_chart_places_days_and_values() -> None:
         Point(date(2026, 3, 1), 1.0, "1 mm"),
         Point(date(2026, 3, 6), 1.5, "1.5 mm"),
     ]
-    drawn = chart(points, "mm")
+    drawn = chart(points, "Length, mm")
     assert drawn is not None
     assert [dot.x for dot in drawn.dots] == [46.0, 177.0, 308.0]
-    assert [dot.y for dot in drawn.dots] == [86.0, 50.0, 14.0]
-    assert (drawn.lowest, drawn.highest, drawn.first_day, drawn.last_day) == ("1", "2", "2026-03-01", "2026-03-11")
+    assert [dot.y for dot in drawn.dots] == [106.0, 66.0, 26.0]
+    assert [tick.text for tick in drawn.up] == ["1", "1.5", "2"]
+    assert [(tick.text, tick.place) for tick in drawn.along] == [
+        ("1 Mar 2026", 46.0),
+        ("6 Mar 2026", 177.0),
+        ("11 Mar 2026", 308.0),
+    ]
+    assert drawn.summary == (
+        "Length, mm: 1 mm on 1 Mar 2026 to 2 mm on 11 Mar 2026, 3 in all; lowest 1 mm, highest 2 mm"
+    )
     assert chart(points[:1], "mm") is None
 
 
 def test_a_chart_of_equal_values_on_one_day_divides_by_nothing() -> None:
     drawn = chart([Point(date(2026, 3, 1), 1.0, "a"), Point(date(2026, 3, 1), 1.0, "b")], "mm")
     assert drawn is not None
-    assert [(dot.x, dot.y) for dot in drawn.dots] == [(46.0, 50.0), (308.0, 50.0)]
+    assert [dot.x for dot in drawn.dots] == [46.0, 308.0]
+    assert [tick.text for tick in drawn.along] == ["1 Mar 2026"]
+
+
+def test_signed_values_are_drawn_round_zero() -> None:
+    drawn = chart([Point(date(2026, 3, 3), -24.9, "a"), Point(date(2026, 3, 7), 0.3, "b")], "Sag", is_signed=True)
+    assert drawn is not None
+    assert [tick.text for tick in drawn.up] == ["−30", "−20", "−10", "0", "+10"]
+    assert drawn.zero == 46.0
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "expected"),
+    [
+        (0.0762, 0.12, [0.06, 0.08, 0.1, 0.12]),
+        (-35.0, -8.0, [-40, -30, -20, -10, 0]),
+        (54.5, 54.5, [50, 60]),
+        (0.0, 0.0, [-0.5, 0, 0.5]),
+        (1.0, 2000.0, [0, 500, 1000, 1500, 2000]),
+    ],
+)
+def test_ticks_are_round_and_take_in_both_ends(low: float, high: float, expected: list[float]) -> None:
+    assert ticks(low, high) == expected
 
 
 def test_plans_for_next_time(client: FlaskClient, library: Library, seeded: Seeded) -> None:

@@ -82,10 +82,10 @@ def test_the_reed_s_page_tells_how_it_sounded(client: FlaskClient, library: Libr
     page = client.get(f"/reeds/{seeded.bassoon.id}").text
     story = page[page.index("What it sounded like") : page.index("Readings over time")]
     assert story.index("C♯3 −12 cents") < story.index("C♯3 +3 cents")
-    assert "2 sessions from C♯3 −12 cents to C♯3 +3 cents" in story
+    assert "Pitch, cents from C♯3: C♯3 −12 cents on 2 Mar 2026 to C♯3 +3 cents on 9 Mar 2026, 2 in all" in story
     assert "Not held for a second in any recording yet." in story  # E3
     assert "common practice, no source" in story
-    assert story.count("C♯4 −45 cents (270 Hz)") == 2
+    assert story.count('C♯4 −45 cents</span> <span class="number">(270 Hz)') == 2
     assert "262 Hz to 277 Hz, about C4 to C♯4" in story
     assert "Sources disagree" in story
     assert "These are no verdict on a reed." in story

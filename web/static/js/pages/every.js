@@ -4,12 +4,14 @@ import { removeButton } from '../ui/remove.js';
 import { saveForm } from '../ui/save_form.js';
 import { carried, say } from '../ui/say.js';
 import { takeStep, undoButtons } from '../ui/undo.js';
+import { wideTable } from '../ui/wide_table.js';
 import { workCount } from '../ui/work_count.js';
 
 document.querySelectorAll('[data-undo]').forEach(undoButtons);
 document.querySelectorAll('form[data-api]:not([data-own])').forEach((form) => saveForm(form));
 document.querySelectorAll('[data-remove]').forEach(removeButton);
 document.querySelectorAll('[data-work-count]').forEach(workCount);
+document.querySelectorAll('.table-wrap').forEach(wideTable);
 
 const said = carried();
 if (said) say(said.text, said.canUndo ? { undo: () => takeStep('undo') } : {});

@@ -3,11 +3,18 @@
 const SHOWN_MS = 8000;
 const CARRIED = 'benchreel-said';
 
+function closeButton() {
+  const button = Object.assign(document.createElement('button'), { type: 'button', className: 'button is-small', textContent: 'Close' });
+  button.addEventListener('click', () => button.parentElement.remove());
+  return button;
+}
+
 function show(region, text, { button, isBad } = {}) {
   const notice = document.createElement('p');
   notice.className = isBad ? 'notice is-bad' : 'notice';
   notice.append(text);
   if (button) notice.append(button);
+  if (button || isBad) notice.append(closeButton());
   document.getElementById(region).replaceChildren(notice);
   return notice;
 }
@@ -28,12 +35,7 @@ export function say(text, { undo } = {}) {
 
 /** Say what went wrong; stays until closed. */
 export function warn(error) {
-  const button = document.createElement('button');
-  button.type = 'button';
-  button.className = 'button is-small';
-  button.textContent = 'Close';
-  const notice = show('warn', error.message ?? String(error), { button, isBad: true });
-  button.addEventListener('click', () => notice.remove());
+  show('warn', error.message ?? String(error), { isBad: true });
 }
 
 /** Say something on the page that is loaded next. */
