@@ -352,7 +352,7 @@ COURSES = (
     ),
     Course(
         title="Even windows on an oboe reed",
-        goal="Find the darker window against the light and even it with few strokes.",
+        goal="",
         audience="Oboe students with a reed that plays flat and one-sided.",
         tools=("knife", "file", "plaque", "lamp", "rule", "tip cutter"),
         review="Look first, take little, listen after every change.",

@@ -76,7 +76,7 @@ def _goal(steps: Sequence[Step]) -> Draft:
                 tag_ids.append(tag.id)
     if not found:
         return Draft("", "no tag of these clips names a symptom")
-    sentences = [f"Work on {reed} because of: {', '.join(labels)}." for reed, labels in found.items()]
+    sentences = [f"Mend what was found on {reed}: {', '.join(labels)}." for reed, labels in found.items()]
     return Draft(_short(" ".join(sentences)), f"the symptoms of {_numbered('tag', tag_ids)}")
 
 

@@ -15,6 +15,7 @@ from annotate.errors import AlreadyThere
 from annotate.library import Library
 from annotate.model import Clip, Correction, Job, Lesson, Reading, Recording, Reed, Session, Tag
 from annotate.work.adding import Adding, add_file, jobs_for
+from annotate.work.drafting import with_drafts
 
 
 @dataclass(frozen=True)
@@ -115,4 +116,5 @@ def _lesson(library: Library, told: dict[str, Any], recordings: dict[str, Record
         about = {key: value for key, value in one.items() if key != "file"}
         clips.append(Clip(recordings[one["file"]].id, **about))
     about = {key: tuple(v) if isinstance(v, list) else v for key, v in told.items() if key != "clips"}
-    return library.lessons.add(Lesson(clips=tuple(clips), **about))
+    # What the scenario leaves out is drafted, as it would be for a maker.
+    return library.lessons.add(with_drafts(library, Lesson(clips=tuple(clips), **about)))

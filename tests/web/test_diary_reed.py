@@ -103,3 +103,11 @@ def test_a_curve_goes_through_its_knots() -> None:
     assert points[2] == (1, 2)
     assert points[4] == (3, 2)
     assert lens((10, 10), 5, 2) == "M5.0 10.0Q10.0 6.0 15.0 10.0Q10.0 14.0 5.0 10.0Z"
+
+
+@pytest.mark.parametrize("instrument", ["bassoon", "oboe"])
+def test_a_pointer_begins_beside_its_name(instrument: str) -> None:
+    for name in drawing(instrument).names:
+        start = float(name.leader.removeprefix("M").split()[0])
+        # The widest letters of a plain face are about 0.55 of its size of 12.5 on average.
+        assert abs(start - name.x) > len(name.label) * 12.5 * 0.55 / 2, name.label

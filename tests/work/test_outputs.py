@@ -62,7 +62,7 @@ def clips_of(recording: Recording) -> tuple[Clip, ...]:
 def test_drafts_say_what_they_were_drafted_from(library: Library) -> None:
     recording = recorded(library, media.base())
     made = drafted(library, Lesson("x", clips=clips_of(recording)))
-    assert made.goal.text == "Work on reed B-14 because of: too resistant."
+    assert made.goal.text == "Mend what was found on reed B-14: too resistant."
     assert made.goal.source == "the symptoms of tag 1"
     assert [(one.text, one.source) for one in made.titles] == [("Scrape: rails", "tag 1"), ("Crow", "tag 2")]
     assert made.steps.text == "2 steps: Scrape: rails; Listen again."
