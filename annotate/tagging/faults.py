@@ -135,7 +135,11 @@ def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:
         before = words[max(others[-1], fault.start - 5) : fault.start]
     for i, word in enumerate(before):
         following = before[i + 1] if i + 1 < len(before) else words[fault.start]
-        if word in _NO and following not in ("only", "just", "sure", "yet") and not (word == "no" and following == ","):
+        if (
+            word in _NO
+            and following not in ("only", "just", "sure", "yet", "change", "improvement", "difference")
+            and not (word == "no" and following == ",")
+        ):
             return True
     after = words[fault.end : fault.end + 4]
     if after[:1] in (["none"], ["nil"], ["zero"]):

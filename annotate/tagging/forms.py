@@ -23,6 +23,10 @@ _IRREGULAR = {
     "try": ("tried", "tried"), "dry": ("dried", "dried"), "shave": ("shaved", "shaven"), "stick": ("stuck", "stuck"),
     "speak": ("spoke", "spoken"), "bleed": ("bled", "bled"), "lose": ("lost", "lost"), "fall": ("fell", "fallen"),
     "shrink": ("shrank", "shrunk"), "say": ("said", "said"), "tell": ("told", "told"), "hear": ("heard", "heard"),
+    "hang": ("hung", "hung"), "spin": ("spun", "spun"), "rise": ("rose", "risen"), "creep": ("crept", "crept"),
+    "sweep": ("swept", "swept"), "wind": ("wound", "wound"), "wear": ("wore", "worn"), "steal": ("stole", "stolen"),
+    "send": ("sent", "sent"), "fling": ("flung", "flung"), "swing": ("swung", "swung"), "fly": ("flew", "flown"),
+    "think": ("thought", "thought"), "buy": ("bought", "bought"), "shoot": ("shot", "shot"), "sing": ("sang", "sung"),
     "is": ("was", "been"), "hit": ("hit", "hit"), "wring": ("wrung", "wrung"), "lay": ("laid", "laid"),
     "sit": ("sat", "sat"), "stroke": ("stroked", "stroked"), "whistle": ("whistled", "whistled"),
 }  # fmt: skip

@@ -169,6 +169,8 @@ def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:
     if cue is None:
         return "none"
     first = found.words[cue.start]
+    if upto[-1:] in (["to"], ["must"], ["can"], ["could"], ["would"]):
+        return "base"
     if first.endswith("ed") or first in ("cut", "took", "put", "blew", "ground", "ran"):
         return "past"
     return "base"
@@ -185,7 +187,7 @@ def _is_until(found: Reading, clause: Clause) -> bool:
 
 def _only_weekday(found: Reading, clause: Clause) -> bool:
     plans = [f for f in found.within(found.modes, clause) if f.id == "plan"]
-    days = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "this", "the")
+    days = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday", "this evening")
     return all(any(w in days for w in found.words[f.start : f.end]) for f in plans)
 
 
@@ -272,7 +274,11 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
     """ "We've done the rails, so far so good": a closing cue tells how the clauses before it stand."""
     for i in range(len(out) - 1, 0, -1):
         clause, before = found.clauses[i], found.clauses[i - 1]
-        if out[i].mode is None and clause.sentence == before.sentence and _is_all_one_rule(found, clause, before):
+        if (
+            out[i].rule in ("rule", "told to anyone")
+            and clause.sentence == before.sentence
+            and _is_all_one_rule(found, clause, before)
+        ):
             out[i - 1] = Stand(None, "part of a rule")
         asked = found.words[before.end - 1] == "?" and clause.sentence == before.sentence + 1
         if asked and cues[i] is None and out[i - 1].mode in ("done", "plan") and _is_short_no(found, clause):

@@ -36,6 +36,9 @@ def _is_other_number(found: Reading, amount: Amount) -> bool:
     """Numbers that name something: a wire, a blade, a reed, a note, a clock time."""
     inside = any(p.start <= amount.start < p.end and p.end - p.start > amount.end - amount.start for p in found.places)
     before = found.words[amount.start - 1] if amount.start else ""
+    named = found.words[amount.start - 2] if amount.start > 1 else ""
+    if before == "number" and named in ("paper", "grit", "sandpaper"):
+        return False
     return inside or (
         amount.unit is None
         and before
@@ -186,6 +189,16 @@ def _like_before(found: Reading, clause: Clause, amount: Amount) -> str | None:
     return unit if unit in _LENGTHS or unit == "strokes" else None
 
 
+def _hundredths_before(found: Reading, clause: Clause, amount: Amount) -> Fraction | None:
+    """ "Nine hundredths left, eleven right": the part said before holds for the next number of the line."""
+    near = [a for a in found.amounts if a.end <= amount.start and amount.start - a.end <= 8 and a.part in (10, 100)]
+    whole = amount.value.denominator == 1 and 2 <= amount.value < 100
+    after = found.words[amount.end]
+    if not near or not whole or after not in ("at", "on", "in", "left", "right", "_", ".", ",", "behind", "the"):
+        return None
+    return amount.value / near[-1].part
+
+
 def _says_gauge(found: Reading, clause: Clause) -> bool:
     """A bare whole number is a thickness only where a gauge or the word itself stands near it."""
     near = set(found.words[max(0, clause.start - 8) : clause.end])
@@ -246,6 +259,11 @@ def _unsaid(
             else _dimension(found, clause, Amount(amount.start, amount.end, value, like), step, zones)
         )
         return _made(found, quantity, value, like, _zone(quantity, zones), amount, said=False)
+    hundredths = _hundredths_before(found, clause, amount)
+    if hundredths is not None:
+        return _made(found, "thickness", hundredths, "mm", _zone("thickness", zones), amount, said=False)
+    if 410 <= value <= 460 and (step == "play" or words[amount.start - 1] in ("a", "equals")):
+        return _made(found, "pitch", value, "Hz", None, amount, said=False)
     if value in GRITS and step == "sand":
         return _made(found, "grit", value, "grit", None, amount, said=False)
     if (

@@ -94,6 +94,9 @@ def _with_unit(words: Sequence[str], number: Amount) -> Amount:
     while j < min(len(words), limit):
         unit = unit_at(words, j)
         if unit and (j == number.end or unit[0] in _COUNTS or words[j - 1] in ("of", "a", "an", "more")):
+            more = _and_part(words, unit[1])
+            if more and number.value.denominator == 1:
+                return Amount(number.start, more.end, number.value + more.value, unit[0], number.part)
             return Amount(number.start, unit[1], number.value, unit[0], number.part)
         if words[j] not in _BETWEEN:
             break
@@ -101,6 +104,14 @@ def _with_unit(words: Sequence[str], number: Amount) -> Amount:
     if number.end < len(words) and words[number.end] in ("of",) and unit_at(words, number.end + 1) is None:
         return number
     return number
+
+
+def _and_part(words: Sequence[str], i: int) -> Amount | None:
+    """ "A millimetre and three quarters", "two millimetres and a half"."""
+    part = number_at(words, i + 1, unit_at) if tuple(words[i : i + 1]) == ("and",) and i + 1 < len(words) else None
+    if part is None or not 0 < part.value < 1 or part.part not in (2, 3, 4, 8, 10):
+        return None
+    return part if unit_at(words, part.end) is None else None
 
 
 def unit_at(words: Sequence[str], i: int) -> tuple[str, int] | None:

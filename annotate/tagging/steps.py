@@ -44,7 +44,15 @@ _BEFORE_ADJECTIVE = bag(
     "is 's are was too very so bit as more still looks look feels feel sounds quite rather seems how not "
     "a an really pretty nice already almost little be nicely now"
 )
-_PARING = forms("feather") | forms("shave") | forms("thin") | forms("lighten") | forms("pare") | forms("whittle")
+_PARING = (
+    forms("feather")
+    | forms("shave")
+    | forms("thin")
+    | forms("lighten")
+    | forms("pare")
+    | forms("whittle")
+    | forms("dust")
+)
 _REED_ITSELF = bag("reed it one this that")
 _HOW = bag("loud louder loudly soft softer softly quiet quietly forte piano hard high low up down fast")
 _PRONOUNS = bag("it this that them those these there here")
@@ -204,6 +212,8 @@ def _is_fault(cue: Find, found: Reading) -> bool:
         return bool(found.symptoms)  # "the reed plays flat" is a finding
     if step in ("play", "soak", "rest") and _is_circumstance(cue, found, step):
         return True
+    if step == "crow" and found.words[max(0, cue.start - 1)] == "if":
+        return True  # "cuts out if I blow"
     if step in ("crow", "play", "leak"):
         return False
     verb, before = found.words[cue.start], found.words[cue.start - 1] if cue.start else "."
@@ -230,6 +240,12 @@ def _is_fault(cue: Find, found: Reading) -> bool:
     return any(f.start <= cue.start < f.end for f in found.symptoms)
 
 
+def _has_plain_object(found: Reading, cue: Find) -> bool:
+    """ "Feather that", "dust the right one": only cane can be meant."""
+    sides = any(p.id.startswith("sides:") and 0 <= p.start - cue.end <= 2 for p in found.places)
+    return sides or found.words[cue.end] in _PRONOUNS
+
+
 def _is_auxiliary(cue: Find, found: Reading, clause: Clause) -> bool:
     """ "What does the gauge say", "don't": no doing. "I got four thou at the tip": read off, not got off."""
     verb, words = found.words[cue.start], found.words
@@ -246,7 +262,9 @@ def _is_auxiliary(cue: Find, found: Reading, clause: Clause) -> bool:
 def _is_cane_taken(cue: Find, found: Reading, zones: set[str]) -> bool:
     """ "A bit of cane off the back" is scraped off; "a bit of cane out of the tube" is cleared out."""
     said = set(found.words[cue.start : cue.end])
-    return "cane" in said and bool(zones & BLADE_ZONES) and not said & {"loose", "stuck", "between", "out"}
+    end = {"end", "front", "length"} & set(found.words[cue.end : cue.end + 4])
+    taken = said & {"cane", "sliver", "hair", "shaving", "shavings"} and (zones & BLADE_ZONES or end)
+    return bool(taken) and not said & {"loose", "stuck", "between", "out"}
 
 
 def _is_let_happen(found: Reading, cue: Find) -> bool:
@@ -270,12 +288,14 @@ def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried:
     if _is_noun(cue, found) or _is_auxiliary(cue, found, clause):
         return False
     points = any(w in _PRONOUNS for w in words)
+    if step == "play" and "bocal" in found.words[cue.start : cue.end + 2]:
+        return False
     if step == "clear" and _is_cane_taken(cue, found, zones):
         return False
     if need == "":
         return True
     if need == "cane":
-        if found.words[cue.start] in _PARING and any(w in _PRONOUNS for w in found.words[cue.end : cue.end + 1]):
+        if found.words[cue.start] in _PARING and _has_plain_object(found, cue):
             return True
         if zones & BLADE_ZONES:
             return True
@@ -296,6 +316,9 @@ def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried:
             or _says_wire(found, clause)
             or (points and bool(set(carried) & WIRE_ZONES or {"wire", "wires"} & set(found.words[: clause.start])))
         )
+    if need == "blade":
+        blades = [p for p in found.within(found.places, clause) if p.id.startswith("blades:")]
+        return any(0 <= p.start - cue.end <= 3 for p in blades)
     if need == "place":
         looks = found.words[cue.start]
         there = [p for p in found.within(found.places, clause) if p.start >= cue.end]
@@ -340,6 +363,8 @@ def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) ->
         return False
     verb = found.words[cue.start]
     before = found.words[cue.start - 1] if cue.start else "."
+    if verb.startswith("clos") and {"finger", "thumb"} & set(words):
+        return False  # the end of the tube is closed, for a leak test
     if before in ("it", "which", "that", "reed", "she") and verb in ("opened", "opens", "closed", "closes", "stays"):
         return False  # "it opened up beautifully" tells what came of the work
     if before in ("stays", "stay", "keeps", "is", "'s", "was") and verb in ("closed", "open", "opened"):

@@ -162,7 +162,11 @@ def _without_repeats(tokens: list[Token]) -> list[Token]:
     return [
         t
         for i, t in enumerate(tokens)
-        if i == 0 or t.word != tokens[i - 1].word or t.word[0].isdigit() or t.word in keep_double
+        if i == 0
+        or tokens[i - 2].word == "point"
+        or t.word != tokens[i - 1].word
+        or t.word[0].isdigit()
+        or t.word in keep_double
     ]
 
 

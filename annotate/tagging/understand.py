@@ -115,7 +115,8 @@ def _add(found: Reading, labels: list[tuple[int, Label]], number: int, label: La
             ):
                 label = replace(label, step="sand")
             joined = _joined(before, label)
-            if joined:
+            new = found.words[found.clauses[number].start] == "then" and bool(label.zones) and not before.zones
+            if joined and not new:
                 labels[-1] = (at, replace(joined, end=label.end, evidence=found.text[joined.start : label.end]))
                 return
     labels.append((number, label))
@@ -175,6 +176,8 @@ def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carri
         points = _follows_place(found, clause)
     if is_next_place(found, clause):
         points = not zones
+    if step == "clear" and not zones:
+        zones = _bore_before(found, clause)
     if step == "clear" and not zones and points:
         zones = tuple(z for z in carried.zones if z in ("inside", "tube", "throat", "butt"))
     if stand.mode == "negated" and cue is None and not zones:
@@ -203,6 +206,14 @@ def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carri
         (f"step:{rule}", f"mode:{stand.rule}"),
         round(confidence, 2),
     )
+
+
+def _bore_before(found: Reading, clause: Clause) -> tuple[str, ...]:
+    """ "There was dust in the throat, which I rinsed away": where it lay is where it was cleared."""
+    at = found.clauses.index(clause)
+    if at == 0 or found.clauses[at - 1].sentence != clause.sentence:
+        return ()
+    return tuple(z for z in _zones(found, found.clauses[at - 1]) if z in ("inside", "tube", "throat", "butt"))
 
 
 def _is_fit(step: str, zone: str) -> bool:
@@ -257,7 +268,7 @@ def _is_let_be(found: Reading, clause: Clause) -> bool:
     """ "I'm skipping that", "I leave it alone": what is let be was named before."""
     words = found.words[clause.start : clause.end]
     return any(w in _PRONOUNS for w in words) and any(
-        w.startswith(("skip", "leav", "touch", "omit", "left")) for w in words
+        w.startswith(("skip", "leav", "touch", "omit", "left", "let")) for w in words
     )
 
 
@@ -281,7 +292,7 @@ def _is_aim(found: Reading, clause: Clause) -> bool:
 def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measurement]) -> Label:
     """A dimension that is stated was measured."""
     zones = _zones(found, clause)
-    if not zones and any(m.quantity == "wire_distance" for m in said):
+    if any(m.quantity == "wire_distance" for m in said):
         wires = [p.id.split(":")[1] for p in found.within(found.places, clause)]
         zones = tuple(dict.fromkeys(z for z in wires if z in WIRE_ZONES))
     if not zones and said[0].zone:
