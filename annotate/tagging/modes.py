@@ -99,6 +99,11 @@ def _is_own_doing(found: Reading, find: Find) -> bool:
         "are",
         "just",
         "keep",
+        "finished",
+        "started",
+        "start",
+        "done",
+        "been",
         "now",
         "still",
         "only",
@@ -294,7 +299,7 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
             out[i - 1] = Stand("recap", "recap looks back")
         if out[i].rule == "recap looks back" and _tense(found, before, cues[i - 1]) == "past":
             out[i - 1] = Stand("recap", "recap looks back")
-        if cues[i] is None and _is_refusal(found, clause):
+        if cues[i] is None and (out[i].rule == "refusal" or _is_refusal(found, clause)):
             out[i - 1] = Stand("negated", "refusal")
         if out[i].mode == "plan" and _is_condition(found, before):
             out[i - 1] = Stand("plan", "condition of a plan")

@@ -18,7 +18,7 @@ _HOLD = bag(
     "afternoon evening month year tomorrow yesterday earlier later first _ as so that what where when if "
     "until till how than because while who which before after once since and or but see hear know think "
     "like though although unless why whether sure say says said let to of for with from , . : ? then now "
-    "today here just also"
+    "today here just also all"
 )
 _VERBS_AFTER = bag(
     "am is are was were will have has had do did does can could would should might must may me us 's not "

@@ -212,6 +212,9 @@ def _is_fault(cue: Find, found: Reading) -> bool:
         return bool(found.symptoms)  # "the reed plays flat" is a finding
     if step in ("play", "soak", "rest") and _is_circumstance(cue, found, step):
         return True
+    open_end = cue.said == "~play" or (step == "play" and found.words[cue.start] == "played")
+    if open_end and not _is_of_reed(cue, found):
+        return True  # "we played a symphony on Saturday"
     if step == "crow" and found.words[max(0, cue.start - 1)] == "if":
         return True  # "cuts out if I blow"
     if step in ("crow", "play", "leak"):
@@ -257,6 +260,16 @@ def _is_auxiliary(cue: Find, found: Reading, clause: Clause) -> bool:
         read = any(a.start - cue.end <= 3 and a.unit != "strokes" for a in found.amounts if cue.end <= a.start)
         return read and not off
     return False
+
+
+def _is_of_reed(cue: Find, found: Reading) -> bool:
+    """Playing is a test only where the reed, a note, a time or a fault is told with it."""
+    if any(f.id == "play/" and f.start == cue.start for f in found.families):
+        return True
+    told = any(a.unit in ("min", "h") for a in found.amounts) or bool(found.symptoms)
+    near = found.words[cue.end : cue.end + 6]
+    notes = any(len(w) == 1 and "b" <= w <= "g" for w in near) or {"note", "notes", "low", "high"} & set(near)
+    return told or bool(notes) or bool({"it", "reed", "this", "that", "one", ".", ","} & set(near[:2]))
 
 
 def _is_cane_taken(cue: Find, found: Reading, zones: set[str]) -> bool:
