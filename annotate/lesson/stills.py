@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 Picture = NDArray[np.uint8]
 
+APART_MS = 250  # moments nearer than this look alike
 TRIES = 12  # moments looked at in a clip; more cost time and rarely show anything new
 EDGE = 0.08  # part of the clip left out at each end, where hands come and go
 MOTION_WEIGHT = 2.0  # how much a grey level of motion counts against the picture
@@ -25,6 +26,7 @@ GREY_WIDTH = 320  # pictures are judged at this width: noise and compression wei
 def moments(start_ms: int, end_ms: int, tries: int = TRIES) -> list[int]:
     """Moments to look at, in ms, evenly over the middle of a clip, in order."""
     length = end_ms - start_ms
+    tries = min(tries, max(1, length // APART_MS))
     first, last = start_ms + EDGE * length, end_ms - EDGE * length
     return sorted({min(int(at), end_ms - 1) for at in np.linspace(first, last, tries)})
 
