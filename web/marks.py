@@ -10,7 +10,6 @@ from flask import Blueprint, Response, jsonify, render_template, request
 from annotate.library.journal import now
 from annotate.model import Mark
 from annotate.timecode import clock
-from annotate.vocabulary import vocabulary
 from annotate.vocabulary.counted import counted
 from annotate.work.laying import lay, lay_down, open_marks
 from web.context import library
@@ -34,7 +33,7 @@ def page() -> str:
     recordings = [r for r in reversed(store.recordings.all()) if r.probe.recorded_at][:40]
     return render_template(
         "marks.html",
-        words=vocabulary(reed.instrument if reed else "bassoon"),
+        words=store.reeds.words(reed.id if reed else None),
         reed=reed,
         reeds=reeds,
         marks=open_marks(store)[::-1],
@@ -57,8 +56,7 @@ def _checked(fields: Fields, old: Mark | None = None) -> Mark:
     if "reed_id" in fields:
         given["reed_id"] = fields.optional_integer("reed_id")
     mark = replace(mark, **given)
-    reed = library().reeds.get(mark.reed_id) if mark.reed_id else None
-    words = vocabulary(reed.instrument if reed else "bassoon")
+    words = library().reeds.words(mark.reed_id)
     words.check("steps", mark.step)
     words.check("zones", mark.zones)
     words.check("blades", mark.blade)

@@ -23,6 +23,7 @@ from annotate.errors import BadInput, ToolFailed
 from annotate.lesson.choosing import apart, clip_of_tag
 from annotate.model import Clip, Lesson
 from annotate.timecode import clock_tenths
+from annotate.vocabulary.counted import counted
 from annotate.work.drafting import drafted, with_drafts
 from annotate.work.exporting import put_export, single
 
@@ -77,9 +78,8 @@ def _making(lesson: click.Group) -> None:
         """All lessons."""
         with opened(folder) as library:
             found = library.lessons.all()
-        show(
-            as_json, found, [f"{one.id:>4}  {one.title} ({len(one.clips)} clips)" for one in found] or "No lessons yet."
-        )
+        lines = [f"{one.id:>4}  {one.title} ({counted(len(one.clips), 'clip')})" for one in found]
+        show(as_json, found, lines or "No lessons yet.")
 
     @command(lesson, "show")
     @click.argument("lesson_id", type=int)

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Page, expect
 from annotate.intake.peaks import measure_peaks, write_peaks
 from annotate.intake.sheet import write_sheet
 from annotate.model import Suggestion
-from tests.browser.conftest import Site, watch_page
+from tests.browser.conftest import Site, opened_page
 from tests.browser.seed import Seeded, seed
 
 WCAG = {"runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}}
@@ -26,14 +26,8 @@ def seeded(site: Site) -> Seeded:
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
     """A page of 360 x 740 that is touched."""
-    context = browser.new_context(viewport={"width": 360, "height": 740}, has_touch=True, reduced_motion="reduce")
-    context.set_default_timeout(10_000)
-    opened = context.new_page()
-    seen = watch_page(opened)
-    yield opened
-    context.close()
-    assert seen.foreign == []
-    assert seen.problems == []
+    with opened_page(browser, viewport={"width": 360, "height": 740}, has_touch=True) as page:
+        yield page
 
 
 def opened(page: Page, site: Site, seeded: Seeded, query: str = "") -> None:

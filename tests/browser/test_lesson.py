@@ -54,7 +54,7 @@ def test_trim_by_frames_seconds_and_typing(page: Page, site: Site) -> None:
     assert (stored.start_ms, stored.end_ms) == (2000, 4500)
     clip.locator("[data-field=end]").fill("soon")
     clip.locator("[data-field=end]").press("Tab")
-    expect(page.locator("[data-clips-error]")).to_have_text("soon: is not a time. Write for example 1:23.4.")
+    expect(page.locator("[data-clips-error]")).to_have_text("“soon” is not a time. Write for example 1:23.4.")
 
 
 def test_trim_on_words_and_sounds(page: Page, site: Site) -> None:

@@ -23,7 +23,7 @@ export function clipRow(tell) {
     if (!name) return;
     if (!(name in EDGES)) return void tell(row, { values: { [name]: event.target.value } });
     const ms = parseClock(event.target.value);
-    if (ms === null) return void tell(row, { problem: `${event.target.value || '(nothing)'}: is not a time. Write for example 1:23.4.` });
+    if (ms === null) return void tell(row, { problem: `${event.target.value ? `“${event.target.value}”` : 'An empty text'} is not a time. Write for example 1:23.4.` });
     return void tell(row, { values: { [EDGES[name]]: ms } });
   });
   return row;
