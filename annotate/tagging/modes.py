@@ -137,7 +137,8 @@ def _is_wished(found: Reading, clause: Clause, cue: Find | None) -> bool:
 def _is_told_you(found: Reading, clause: Clause, cue: Find | None) -> bool:
     """ "You squeeze the second wire": said of anyone who makes reeds."""
     before = found.words[max(clause.start, cue.start - 3) : cue.start] if cue else []
-    return "you" in before and "dare" not in before
+    asked = found.words[clause.start : clause.start + 2] == ["now", "you"]
+    return "you" in before and "dare" not in before and not asked
 
 
 def _tense(found: Reading, clause: Clause, cue: Find | None) -> str:

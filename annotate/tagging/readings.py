@@ -16,7 +16,7 @@ _BY_UNIT = {
     "half turns": "count", "coats": "count", "times": "count",
 }  # fmt: skip
 _LENGTHS = ("mm", "cm", "in", "thou", "µm")
-_LOW_WORDS = ("flat", "low", "under", "below", "down")
+_LOW_WORDS = ("flat", "low", "lower", "flatter", "under", "below", "down")
 _HOT_F = 45  # degrees above this are Fahrenheit: no workshop is 45 °C
 _DIMENSIONS = ("tip_opening", "thickness", "length", "width", "wire_distance", "diameter")
 
@@ -117,7 +117,9 @@ def _zone(quantity: str | None, zones: tuple[str, ...]) -> str | None:
 def _is_low(words: list[str], amount: Amount, clause: Clause) -> bool:
     near = words[amount.end : amount.end + 4] + words[max(clause.start, amount.start - 4) : amount.start]
     first = next((w for w in near if w in _LOW_WORDS or w in ("sharp", "high", "above", "over", "up")), "")
-    return first in _LOW_WORDS
+    if first:
+        return first in _LOW_WORDS
+    return "flat" in words[max(0, amount.start - 12) : amount.start]  # "it's flat on the E, about six cents"
 
 
 def _near_humidity(found: Reading, clause: Clause, amount: Amount) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import pairwise
 
 from annotate.tagging.anyverb import any_verb
@@ -54,8 +55,9 @@ _PARING = (
     | forms("dust")
 )
 _REED_ITSELF = bag("reed it one this that")
+_FITS = bag("going goes go fit fits fitting sit sits sitting slide slides further fully seat seats reach reaches")
 _HOW = bag("loud louder loudly soft softer softly quiet quietly forte piano hard high low up down fast")
-_PRONOUNS = bag("it this that them those these there here")
+_PRONOUNS = bag("it this that them those these there here each")
 _OPENING_WORDS = bag("opening aperture gap mouth tip reed blades")
 
 
@@ -79,12 +81,16 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
         met = [c for c in met if not c.id.startswith("clip")]
     if zones & WIRE_ZONES:
         met = [c for c in met if not c.id.startswith("form")] or met
+        met = [c for c in met if not _has_wire_object(found, c)] or met
+        pair = [c for c in pair if c in met]
     looks = [c.start for c in met if c.id == "inspect/"]
     if looks and any(c.id.startswith("opening") and c.start >= min(looks) for c in pair):
         met, pair = [c for c in met if c not in pair], []
     if pair:
         first = min(pair, key=lambda c: (c.start, c.id != "wires/wire"))
         met = [c for c in met if c not in pair or c.id == first.id]
+    if any(c.id == "scrape/cane" for c in met) and _is_clip_by_length(found, clause, zones):
+        return Find("clip/tip", met[0].start, met[0].end, f"{met[0].said} + length off the tip")
     best = min(met, key=lambda c: (_ORDER.index(c.id.split("/")[0]), c.start, -c.end))
     if best.id.startswith("scrape/") and names_paper(found, clause):
         return Find("sand/", best.start, best.end, f"{best.said} + paper")
@@ -94,6 +100,24 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
 def _met(cues: list[Find], found: Reading, clause: Clause, zones: set[str], carried: tuple[str, ...]) -> list[Find]:
     near = [c for c in found.within(cues, clause) if _is_met(c, found, clause, zones, carried)]
     return [c for c in near if not _is_fault(c, found)]
+
+
+def _has_wire_object(found: Reading, cue: Find) -> bool:
+    """ "I opened the first wire": the wire was worked, whatever the verb."""
+    at = next((i for i in range(cue.start + 1, cue.start + 5) if found.words[i : i + 1] == ["wire"]), None)
+    wires = [p for p in found.places if p.id.split(":")[1] in WIRE_ZONES]
+    return cue.id.startswith("opening") and at is not None and any(0 < p.start - cue.start <= 2 for p in wires)
+
+
+def _is_clip_by_length(found: Reading, clause: Clause, zones: set[str]) -> bool:
+    """ "Half a millimetre off the tip" is a length; a tip is never that thick."""
+    far = any(
+        clause.holds(a)
+        and ((a.unit == "mm" and Fraction(15, 100) <= a.value <= 3) or (a.unit == "in" and a.part >= 16))
+        for a in found.amounts
+    )
+    off = {"off", "from"} & set(found.words[clause.start : clause.end])
+    return far and bool(off) and zones <= {"tip", "whole"} and "tip" in zones
 
 
 _STROKED = bag("rails channels wings back heart corners tip spine collar windows")
@@ -301,6 +325,8 @@ def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried:
     if _is_noun(cue, found) or _is_auxiliary(cue, found, clause):
         return False
     points = any(w in _PRONOUNS for w in words)
+    if step == "crow" and "bocal" in found.words[cue.start : cue.end] and _FITS & set(words):
+        return False
     if step == "play" and "bocal" in found.words[cue.start : cue.end + 2]:
         return False
     if step == "clear" and _is_cane_taken(cue, found, zones):

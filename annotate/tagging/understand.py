@@ -25,7 +25,7 @@ from annotate.tagging.values import Context, Label, Measurement, Understanding
 _FINDING = bag("crow play leak inspect measure")
 _DIMENSIONS = bag("tip_opening thickness length width wire_distance diameter")
 _CARRIES = bag("scrape sand wires inspect measure")
-_PRONOUNS = bag("it this that them those these there here")
+_PRONOUNS = bag("it this that them those these there here each")
 _OTHER = {"left": "right", "right": "left", "up": "down", "down": "up"}
 
 

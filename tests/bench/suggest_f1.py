@@ -24,6 +24,7 @@ from annotate.tagging.values import as_json
 SETS = (
     "tune", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "held",
     "bank", "eleventh", "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth",
+    "seventeenth", "eighteenth",
 )  # fmt: skip
 DATA = Path(__file__).parent.parent / "tagging" / "data"
 Row = dict[str, Any]
