@@ -264,7 +264,9 @@ def _unsaid(
     hundredths = _hundredths_before(found, clause, amount)
     if hundredths is not None:
         return _made(found, "thickness", hundredths, "mm", _zone("thickness", zones), amount, said=False)
-    if 410 <= value <= 460 and (step == "play" or words[amount.start - 1] in ("a", "equals")):
+    if 410 <= value <= 460 and (
+        step == "play" or words[amount.start - 1] in ("a", "equals") or "pitch" in words[clause.start : clause.end]
+    ):
         return _made(found, "pitch", value, "Hz", None, amount, said=False)
     if value in GRITS and step == "sand":
         return _made(found, "grit", value, "grit", None, amount, said=False)

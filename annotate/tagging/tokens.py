@@ -38,6 +38,9 @@ _WHOLE = {
     "here's": "here is", "what's": "what is", "who's": "who is", "he's": "he is", "she's": "she is", "ain't": "is not",
     "everything's": "everything is", "this's": "this is", "one's": "one is", "kinda": "kind of", "sorta": "sort of",
     "y'all": "you", "cos": "because", "cuz": "because", "'cause": "because", "an'": "and", "&": "and",
+    "theres": "there is", "heres": "here is", "whats": "what is", "youre": "you are", "theyre": "they are",
+    "weve": "we have", "youve": "you have", "itll": "it will", "ill": "i will", "wouldnt": "would not",
+    "couldnt": "could not", "shouldnt": "should not", "arent": "are not", "werent": "were not", "aint": "is not",
     "outta": "out of", "tryna": "trying to", "imma": "i will", "i'ma": "i will", "alot": "a lot", "okay": "ok",
 }  # fmt: skip
 _SAID_ASIDE = (

@@ -110,7 +110,7 @@ def _add(found: Reading, labels: list[tuple[int, Label]], number: int, label: La
             if (
                 label.step == "scrape"
                 and before.step == "sand"
-                and label.zones in ((), before.zones)
+                and (label.zones in ((), before.zones) or not before.zones)
                 and "stroke" in label.rules[0]
             ):
                 label = replace(label, step="sand")

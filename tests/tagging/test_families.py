@@ -105,3 +105,26 @@ def test_what_hangs_beside_the_opening_is_the_opening() -> None:
 def test_a_thing_meant_and_taken_back_is_negated() -> None:
     assert _labels("I was going to sand it but I changed my mind") == [("negated", "sand", ())]
     assert _labels("I'm going to clip it, no actually I'm going to wait") == [("negated", "clip", ())]
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("half a millimetre off the tip", [("done", "clip", ())]),
+        ("two hundredths off the tip", [("done", "scrape", ("tip",))]),
+        ("I opened the middle wire", [("done", "wires", ("wire_2",))]),
+        ("the first wire is then tightened", [("done", "wires", ("wire_1",))]),
+        ("in the following lesson we will adjust the rails", [("plan", "scrape", ("rails",))]),
+        ("I must to clip it before the exam", [("plan", "clip", ())]),
+        ("I had to tighten the front wire this week", [("recap", "wires", ("wire_1",))]),
+        ("a little bit of cane off the back", [("done", "scrape", ("back",))]),
+        ("if it doesn't improve I'll scrape the back next week", [("plan", "scrape", ("back",))]),
+    ],
+)
+def test_where_two_readings_are_near_the_words_decide(text: str, labels: list[Told]) -> None:
+    assert _labels(text) == labels
+
+
+def test_apostrophes_left_out_are_put_back() -> None:
+    assert _labels("ill clip it, its too long") == [("done", "clip", ())]
+    assert understand("its flat").symptoms == ("flat",)
