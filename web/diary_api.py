@@ -15,7 +15,8 @@ from flask import Blueprint, Response, jsonify, render_template
 from annotate.errors import BadInput, ChangedElsewhere, NotFound
 from annotate.measure.units import unit_for
 from annotate.model import Correction, Reading, Suggestion, Tag
-from annotate.work.deciding import accept, accept_all, dismiss
+from annotate.vocabulary.counted import counted
+from annotate.work.deciding import ToldAgain, accept, accept_all, dismiss
 from web.context import library
 from web.diary_view import Diary, Standing, works_of
 from web.fields import Fields, sent
@@ -109,6 +110,8 @@ def remove_tag(tag_id: int) -> Response:
 
 def _reading(fields: Fields, reading_id: int = 0) -> Reading:
     quantity = fields.text("quantity")
+    if not quantity:
+        raise BadInput("No quantity is chosen", next_step="Choose what was measured, for example the tip opening.")
     value = fields.decimal("value")
     if value is None:
         raise BadInput("The value is empty", next_step="Write what was read, for example 0.45 or 3/16.")
@@ -213,7 +216,9 @@ def _decision(suggestion_id: int) -> Suggestion:
 @blueprint.get("/suggestions/<int:suggestion_id>")
 def suggestion(suggestion_id: int) -> Response:
     """One suggestion with its card."""
-    return _reply("suggestion", library().suggestions.get(suggestion_id), "")
+    found = library().suggestions.get(suggestion_id)
+    is_linked = found.kind == "recap" and found.state == "accepted"
+    return _reply("recap" if is_linked else "suggestion", found, "")
 
 
 @blueprint.post("/suggestions/<int:suggestion_id>/accept")
@@ -223,6 +228,8 @@ def accept_suggestion(suggestion_id: int) -> Response:
     made = accept(library(), asked, _tag(sent()) if "step" in sent() else None)
     if isinstance(made, Tag | Reading):
         return _reply("tag" if isinstance(made, Tag) else "reading", made, "Accepted.", accepted=suggestion_id)
+    if isinstance(made, ToldAgain):
+        return _reply("recap", made.recap, "Linked to the earlier work.", accepted=suggestion_id)
     return jsonify(kind=asked.kind, accepted=suggestion_id, message="Accepted.")
 
 
@@ -239,10 +246,11 @@ def accept_suggestions(session_id: int) -> Response:
     least = sent().integer("at_least_percent")
     diary = Diary(library(), session_id)
     wanted = [one for r in diary.recordings for one in diary.suggestions(r.id) if one.confidence * 100 >= least]
-    if wanted:
-        accept_all(library(), wanted)
-    count = f"{len(wanted)} suggestion{'' if len(wanted) == 1 else 's'}"
-    return jsonify(accepted=len(wanted), message=f"{count} accepted.")
+    made = len(accept_all(library(), wanted)) if wanted else 0
+    message = f"{counted(made, 'suggestion')} accepted."
+    if left := len(wanted) - made:
+        message += f" {counted(left, 'recap')} stay{'s' if left == 1 else ''}: no earlier tag of that work was found."
+    return jsonify(accepted=made, message=message)
 
 
 # The session as a whole
@@ -257,6 +265,7 @@ def marks(session_id: int) -> Response:
         tag=store.tags.versions(session_id),
         reading={one.id: one.version for one in store.readings.of_session(session_id)},
         correction=store.corrections.versions(session_id),
+        recap={one.id: one.version for one in diary.recaps},
         suggestion={one.id: one.version for r in diary.recordings for one in diary.suggestions(r.id)},
         line=store.lines.versions(session_id),
         session={session_id: diary.session.version},

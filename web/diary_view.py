@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from annotate.library.store import Library
@@ -12,6 +13,7 @@ from annotate.model import Correction, Job, Reading, Recording, Reed, Session, S
 from annotate.vocabulary import vocabulary
 from annotate.vocabulary.words import GROUPS, Word
 from annotate.work.deciding import Made, would_be
+from annotate.work.recalling import Earlier, Past, retold
 from annotate.work.suggesting import open_ones
 from web.diary_rows import Row, RowSound, chunks, place_cards, place_sounds, rows
 from web.diary_suggestions import shown
@@ -32,6 +34,8 @@ class Card:
     value: Standing
     instrument: str
     reed: Reed | None = None
+    earlier: Earlier | None = None  # what a recap tells again
+    told_again: tuple[Earlier, ...] = ()  # where a tag is told again
 
     @property
     def data(self) -> dict[str, Any]:
@@ -81,7 +85,27 @@ class Diary:
         """A value as a card."""
         said = value.content.get("reed_id") if isinstance(value, Suggestion) else getattr(value, "reed_id", None)
         reed = self.reed_of(value.recording_id, said)
-        return Card(kind, value, reed.instrument if reed else self.instruments()[0], reed)
+        instrument = reed.instrument if reed else self.instruments()[0]
+        if isinstance(value, Suggestion) and value.kind == "recap":
+            return Card(kind, value, instrument, reed, earlier=self.past.linked(value))
+        retold = tuple(self.retold.get(value.id, ())) if isinstance(value, Tag) else ()
+        return Card(kind, value, instrument, reed, told_again=retold)
+
+    @cached_property
+    def past(self) -> Past:
+        """The earlier work that recaps may tell again."""
+        return Past(self.store)
+
+    @cached_property
+    def retold(self) -> dict[int, list[Earlier]]:
+        """Where which tag is told again."""
+        return retold(self.store)
+
+    @cached_property
+    def recaps(self) -> list[Suggestion]:
+        """The accepted recaps of this session."""
+        here = {recording.id for recording in self.recordings}
+        return [one for one in self.store.suggestions.accepted_recaps() if one.recording_id in here]
 
     def instruments(self) -> list[str]:
         """The instruments whose reeds were in hand, or of the library's reeds, or the bassoon."""
@@ -121,6 +145,7 @@ class Diary:
             *((tag.start_ms, self.card("tag", tag)) for tag in tags),
             *((correction.start_ms, self.card("correction", correction)) for correction in corrections),
             *((reading.at_ms or 0, self.card("reading", reading)) for reading in readings),
+            *((one.start_ms, self.card("recap", one)) for one in self.recaps if one.recording_id == recording.id),
             *((one.start_ms, self.card("suggestion", one)) for one in self.suggestions(recording.id)),
         ]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +11,7 @@ import click
 
 from annotate.cli.common import bar, command, note, opened, plain, show
 from annotate.errors import BadInput
+from annotate.library import Library
 from annotate.model import Suggestion
 from annotate.tagging.lexicon import lexicon
 from annotate.tagging.understand import understand
@@ -77,6 +78,19 @@ def _suggest(cli: click.Group) -> None:
         show(as_json, made, [suggestion_text(one) for one in made] or "Nothing to propose.")
 
 
+def _told_again(library: Library, made: Sequence[object]) -> list[str]:
+    """The earlier work that accepted recaps were linked to, one a line."""
+    lines = []
+    for one in made:
+        if isinstance(one, deciding.ToldAgain):
+            recording = library.recordings.get(one.tag.recording_id)
+            day = library.sessions.get(recording.session_id).date
+            lines.append(
+                f"Told again: {one.tag.step}, {day}, {recording.name} {clock(one.tag.start_ms)}, tag {one.tag.id}"
+            )
+    return lines
+
+
 def suggestion_text(one: Suggestion) -> str:
     """A suggestion in one line."""
     content = one.content
@@ -100,10 +114,14 @@ def _decide(cli: click.Group) -> None:
         with opened(folder) as library:
             chosen = [library.suggestions.get(one) for one in suggestion_ids]
             if session_id is not None:
-                found = library.suggestions.of_session(library.sessions.get(session_id).id)
-                chosen += [one for one in found if one.state == "open" and one.confidence >= above]
+                found = library.recordings.of_session(library.sessions.get(session_id).id)
+                waiting = [one for recording in found for one in suggesting.open_ones(library, recording.id)]
+                chosen += [one for one in waiting if one.confidence >= above]
             made = deciding.accept_all(library, chosen) if chosen else []
-        show(as_json, [plain(one) for one in made], f"Accepted {len(made)}.")
+            text = [f"Accepted {len(made)}.", *_told_again(library, made)]
+        if left := len(chosen) - len(made):
+            text.append(f"Left open: {left} told again from earlier; no earlier tag of that work was found.")
+        show(as_json, [plain(one) for one in made], text)
 
     @command(cli, "dismiss")
     @click.argument("suggestion_ids", type=int, nargs=-1, required=True)

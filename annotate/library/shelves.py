@@ -61,6 +61,10 @@ class Shelf(Generic[T]):
             raise NotFound(f"There is no {self.table.name} {value_id} in the library")
         return found[0]
 
+    def find(self, value_id: int) -> T | None:
+        """The value of that id, or None when it is not there (any more)."""
+        return next(iter(self.where(self.table.c.id == value_id)), None)
+
     def all(self) -> list[T]:
         """Every value, in the shelf's order."""
         return self.where()
@@ -408,10 +412,9 @@ class Corrections(OfRecording[Correction]):
 
 
 def _as_proposed(content: dict[str, Any]) -> dict[str, Any]:
-    """What was proposed, where the maker accepted another step."""
-    if "changed_from" not in content:
-        return content
-    return {**{key: value for key, value in content.items() if key != "changed_from"}, "step": content["changed_from"]}
+    """What was proposed, where the maker accepted another step, or earlier work was linked (``tag_id``)."""
+    proposed = {key: value for key, value in content.items() if key not in ("changed_from", "tag_id")}
+    return {**proposed, "step": content["changed_from"]} if "changed_from" in content else proposed
 
 
 class Suggestions(OfRecording[Suggestion]):
@@ -431,6 +434,12 @@ class Suggestions(OfRecording[Suggestion]):
                 row.pop("id")
                 if (one.kind, one.start_ms, row["content"]) not in seen:
                     connection.execute(insert(table).values(row))
+
+    def accepted_recaps(self) -> list[Suggestion]:
+        """The recaps that are linked to earlier work, of all recordings; their content names its ``tag_id``."""
+        table = schema.suggestion
+        found = self.where(table.c.kind == "recap", table.c.state == "accepted")
+        return [one for one in found if "tag_id" in one.content]
 
     def answers(self) -> dict[str, dict[str, Any]]:
         """For each rule, how often it was ``accepted``, ``dismissed``, and ``changed_to`` another step."""

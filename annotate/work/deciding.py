@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields, replace
+from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from typing import Any
 
@@ -13,22 +13,37 @@ from annotate.library.journal import Edit
 from annotate.model import Plan, Reading, Suggestion, Tag
 from annotate.vocabulary import vocabulary
 from annotate.vocabulary.counted import counted
+from annotate.work.recalling import LINK, Past
 
 Made = Tag | Reading | Plan
+NO_EARLIER = "No earlier tag of this work was found"
+
+
+@dataclass(frozen=True)
+class ToldAgain:
+    """A recap as accepted, with the earlier work that it tells again; nothing is tagged anew."""
+
+    recap: Suggestion
+    tag: Tag
 
 
 def would_be(suggestion: Suggestion) -> Made | None:
     """What a suggestion would become, not stored; None for a recap, which only links to earlier work."""
     place: dict[str, Any] = {"recording_id": suggestion.recording_id}
     if suggestion.kind == "tag":
-        place |= {"start_ms": suggestion.start_ms, "end_ms": suggestion.end_ms}
-        return Tag(**(place | _told(suggestion, Tag)))
+        return as_work(suggestion)
     if suggestion.kind == "reading":
         return Reading(**(place | {"at_ms": suggestion.start_ms} | _told(suggestion, Reading)))
     if suggestion.kind == "plan":
         place |= {"at_ms": suggestion.start_ms, "text": _plan_text(suggestion)}
         return Plan(**(place | _told(suggestion, Plan)))
     return None
+
+
+def as_work(suggestion: Suggestion) -> Tag:
+    """The tag that a suggestion would be as work of this moment; the maker may say so of a recap too."""
+    place = {"recording_id": suggestion.recording_id, "start_ms": suggestion.start_ms, "end_ms": suggestion.end_ms}
+    return Tag(**(place | _told(suggestion, Tag)))
 
 
 def _told(suggestion: Suggestion, kind: type) -> dict[str, Any]:
@@ -54,16 +69,29 @@ def _plan_text(suggestion: Suggestion) -> str:
     return f"{label}{': ' + zones if zones else ''}"
 
 
-def accept(library: Library, suggestion: Suggestion, changed: Made | None = None) -> Made | None:
-    """Take a suggestion, as it is or as the maker changed it; gives what was stored."""
+def accept(library: Library, suggestion: Suggestion, changed: Made | None = None) -> Made | ToldAgain:
+    """Take a suggestion, as it is or as the maker changed it; gives what was stored.
+
+    A recap is linked to the earlier work that it tells again; BadInput when there is none.
+    """
     with library.journal.edit("accepted a suggestion") as edit:
-        return _accepted(library, edit, suggestion, changed)
+        made = _accepted(library, edit, suggestion, changed)
+        if made is None:
+            name = f"suggestion {suggestion.id}"
+            raise BadInput(NO_EARLIER, name, "Tag it as work if it was done now, or dismiss it.")
+        return made
 
 
-def accept_all(library: Library, suggestions: Sequence[Suggestion]) -> list[Made | None]:
-    """Take several suggestions as one step of undo."""
+def accept_all(library: Library, suggestions: Sequence[Suggestion]) -> list[Made | ToldAgain]:
+    """Take several suggestions as one step of undo; recaps of which no earlier work is found stay open."""
+    made: list[Made | ToldAgain] = []
+    recaps_last = sorted(suggestions, key=lambda one: one.kind == "recap")  # they may tell of what is tagged here
     with library.journal.edit(f"accepted {counted(len(suggestions), 'suggestion')}") as edit:
-        return [_accepted(library, edit, one, None) for one in suggestions]
+        past = Past(library)
+        for one in recaps_last:
+            stored = _accepted(library, edit, one, None, past, [tag for tag in made if isinstance(tag, Tag)])
+            made += [stored] if stored else []
+    return made
 
 
 def dismiss(library: Library, suggestion: Suggestion) -> Suggestion:
@@ -71,9 +99,24 @@ def dismiss(library: Library, suggestion: Suggestion) -> Suggestion:
     return library.suggestions.change(_decided(suggestion, "dismissed"))
 
 
-def _accepted(library: Library, edit: Edit, suggestion: Suggestion, changed: Made | None) -> Made | None:
-    made = changed or would_be(suggestion)
+def _accepted(
+    library: Library,
+    edit: Edit,
+    suggestion: Suggestion,
+    changed: Made | None,
+    past: Past | None = None,
+    made_now: Sequence[Tag] = (),
+) -> Made | ToldAgain | None:
+    """Store what a suggestion becomes; None, and it stays open, for a recap of which no earlier work is found."""
     decided = _decided(suggestion, "accepted")
+    made = changed or would_be(suggestion)
+    if made is None:
+        tag = (past or Past(library)).tag_of(suggestion, made_now)
+        if tag is None:
+            return None
+        decided = replace(decided, content={**suggestion.content, LINK: tag.id})
+        row = edit.change(library.suggestions.table, codec.row_of(decided))
+        return ToldAgain(codec.suggestion_from(row), tag)
     before = suggestion.content.get("step")
     if isinstance(made, Tag) and made.step != before:
         decided = replace(decided, content={**suggestion.content, "step": made.step, "changed_from": before})
@@ -82,9 +125,7 @@ def _accepted(library: Library, edit: Edit, suggestion: Suggestion, changed: Mad
         return library.tags.add_in(edit, made)
     if isinstance(made, Reading):
         return library.readings.add_in(edit, made)
-    if isinstance(made, Plan):
-        return library.plans.add_in(edit, made)
-    return None
+    return library.plans.add_in(edit, made)
 
 
 def _decided(suggestion: Suggestion, state: str) -> Suggestion:

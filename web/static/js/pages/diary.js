@@ -169,7 +169,7 @@ function start() {
     for (const [other, form] of Object.entries(forms)) if (other !== name && form.isOpen) form.hide();
     const row = rows.at(value.recording_id, value.start_ms ?? value.at_ms);
     if (!rows.active) rows.setActive(row);
-    if (innerWidth < 1200) row.element.scrollIntoView({ block: 'start' }); // the form covers the lower part of the page
+    if (innerWidth < 1200) rows.showUnder(row, player.height); // the form covers the lower part of the page
     if (name !== 'tag') player.pause(); // a tag's ends are taken while it plays
     forms[name].open(value, focusOn);
   }
@@ -207,7 +207,7 @@ function start() {
       return;
     }
     const { start: from, end: to } = range;
-    making.querySelector('[data-making-text]').textContent = `Marked: ${from === null ? '…' : clock(from)} to ${to === null ? '…' : clock(to)}`;
+    making.querySelector('[data-making-text]').textContent = `${from === null ? '…' : clock(from)} to ${to === null ? '…' : clock(to)}`;
     if (forms.tag.isOpen && !forms.tag.value.id && from !== null && to !== null) forms.tag.setTimes({ start_ms: from, end_ms: to });
   }
   function extend(step) {
@@ -244,6 +244,7 @@ function start() {
     onAccepted(answer) {
       cards.put(answer);
       if (answer.heats) warm(answer.heats);
+      if (answer.kind === 'recap') refresh.retold([answer]);
     },
     onChange: ({ id, value }) => openForm('tag', { ...value.would_be, id: 0, suggestion: id, version: value.version }),
     onDone(isMany) {
@@ -310,6 +311,7 @@ function start() {
           doubts.load();
         },
         onLeft: () => rows.active?.link.focus(),
+        undo: () => takeStep('undo', data.session),
       });
     },
     more() {

@@ -117,6 +117,7 @@ export function diaryForm(section, kind, { onSaved, onRemoved, onTheirs, onClose
       }
       kind.fill(form, value);
       section.hidden = false;
+      section.scrollTop = 0;
       (focusOn ?? kind.focus(form)).focus({ preventScroll: true });
     },
     save,

@@ -15,8 +15,8 @@ async function write(line, text, version) {
   }
 }
 
-/** Open a row's line for editing; `onSaved(value)` hears of the stored line, `onLeft()` that the focus may go back. */
-export function editLine(row, { onSaved, onLeft }) {
+/** Open a row's line for editing; `onSaved(value)` hears of the stored line, `onLeft()` that the focus may go back; `undo` takes it back. */
+export function editLine(row, { onSaved, onLeft, undo }) {
   const paragraph = row.element.querySelector('.diary-text');
   if (!paragraph || row.element.querySelector('.diary-line-field')) return;
   const box = Object.assign(document.createElement('div'), { className: 'diary-line-edit' });
@@ -53,7 +53,7 @@ export function editLine(row, { onSaved, onLeft }) {
       row.element.dataset.version = answer.value.version;
       leave();
       onSaved(answer.value);
-      if (answer.message) say(answer.message);
+      if (answer.message) say(answer.message, { undo });
     } catch (error) {
       warn(error);
       field.focus();

@@ -47,6 +47,10 @@ export function diaryPlayer(box, recordings, current, onTime) {
     get ms() {
       return ms();
     },
+    /** How much of the top of the page it holds: on a narrow page it stands above the lines. */
+    get height() {
+      return matchMedia('(width < 48rem)').matches ? box.offsetHeight : 0;
+    },
     get isPlaying() {
       return !video.paused;
     },

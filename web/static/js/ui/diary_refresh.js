@@ -2,7 +2,7 @@
 
 import { get } from '../api.js';
 
-const ADDRESSES = { tag: '/api/tags', reading: '/api/diary/readings', correction: '/api/corrections', suggestion: '/api/suggestions' };
+const ADDRESSES = { tag: '/api/tags', reading: '/api/diary/readings', correction: '/api/corrections', suggestion: '/api/suggestions', recap: '/api/suggestions' };
 
 export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) {
   const windows = new BroadcastChannel('benchreel-diary');
@@ -14,6 +14,13 @@ export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) 
     const changed = Object.entries(versions).filter(([id, version]) => cards.get(kind, id)?.value.version !== version);
     const answers = await Promise.all(changed.map(([id]) => get(`${ADDRESSES[kind]}/${id}`)));
     answers.forEach((answer) => cards.put(answer));
+    if (kind === 'recap') await retold([...gone, ...answers]);
+  }
+
+  /** The tags on this page that recaps tell again say so, or no longer do. */
+  async function retold(recaps) {
+    const tags = [...new Set(recaps.map(({ value }) => value.content.tag_id))].filter((id) => cards.get('tag', id));
+    for (const id of tags) cards.put(await get(`${ADDRESSES.tag}/${id}`));
   }
 
   async function bringLines(versions) {
@@ -62,5 +69,5 @@ export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) 
     onNow();
   }
 
-  return { now, chapter: chapterAnew, tellOthers: () => windows.postMessage(session) };
+  return { now, retold, chapter: chapterAnew, tellOthers: () => windows.postMessage(session) };
 }

@@ -72,6 +72,10 @@ export function diaryRows(root, tools, { onActive }) {
     get active() {
       return active;
     },
+    /** Bring a row to the top of the page, under what holds `height` pixels of it. */
+    showUnder(row, height) {
+      scrollBy({ top: row.element.getBoundingClientRect().top - height, behavior: 'instant' });
+    },
     /** Read a chapter anew whose HTML was replaced. */
     reread(section) {
       tools.hidden = true;
