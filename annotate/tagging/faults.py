@@ -8,7 +8,10 @@ from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
 
 _NO = bag("no not never without nor neither hardly less isnt nothing none cured fixed")
-_GONE = bag("gone disappeared vanished cured fixed solved went away better stopped over")
+_GONE = bag(
+    "decreased lessened reduced improved eased gone disappeared vanished cured fixed solved went away better stopped "
+    "over"
+)
 _SELF = (
     "no_crow",
     "slow_response",

@@ -275,8 +275,11 @@ def _article(words: Sequence[str], i: int, unit_at: UnitAt) -> Amount | None:
     """ "For a minute", "a millimetre off", "an inch": the article counts as one before a unit."""
     if words[i] not in ("a", "an") or i + 1 >= len(words):
         return None
-    unit = unit_at(words, i + 1)
-    if unit is None or words[i + 1] in ("second", "pass", "grade", "paper", "day", "mil", "draws"):
+    full = words[i + 1] in ("full", "good", "whole", "solid") and i + 2 < len(words)
+    unit = unit_at(words, i + 2 if full else i + 1)
+    if full and unit and unit[0] in ("min", "h") and i and words[i - 1] in ("for", "about", "only", "another"):
+        return Amount(i, i + 2, Fraction(1))
+    if unit is None or full or words[i + 1] in ("second", "pass", "grade", "paper", "day", "mil", "draws"):
         return None
     before = words[i - 1] if i else ""
     after = words[unit[1]] if unit[1] < len(words) else ""

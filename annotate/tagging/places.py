@@ -71,7 +71,7 @@ def _fitting(zones: tuple[str, ...], step: str) -> tuple[str, ...]:
     if step in ("scrape", "sand", "profile"):
         return tuple(z for z in zones if z not in WIRE_ZONES and z not in ("opening", "binding"))
     if step == "leak":
-        return tuple(z for z in zones if z not in ("whole", "tip", "opening", "butt", "tube", "inside"))
+        return tuple(z for z in zones if z not in ("whole", "tip", "opening", "butt", "tube", "inside", "back"))
     return zones
 
 
@@ -95,7 +95,9 @@ def is_landmark(found: Reading, place: Find, clause: Clause) -> bool:
     if place.id.startswith(("blades:", "sides:")):
         before = words[place.start - 1] if place.start else ""
         beside = words[place.start : place.start + 3] in (["either", "side", "of"], ["each", "side", "of"])
-        return place.id.startswith("sides:") and (before == "from" or beside)
+        near = words[place.start - 2] if before == "the" and place.start > 1 else before
+        lone = place.id in ("sides:left", "sides:right") and (before == "from" or near in ("near", "beside", "behind"))
+        return lone or (place.id.startswith("sides:") and beside)
     if words[place.start] == "between":
         return False
     i = place.start - 1

@@ -128,3 +128,17 @@ def test_where_two_readings_are_near_the_words_decide(text: str, labels: list[To
 def test_apostrophes_left_out_are_put_back() -> None:
     assert _labels("ill clip it, its too long") == [("done", "clip", ())]
     assert understand("its flat").symptoms == ("flat",)
+
+
+def test_a_wire_snugged_up_is_no_blade() -> None:
+    assert _labels("Snug that wire up.") == [("done", "wires", ())]
+
+
+def test_a_reed_stored_or_a_fibre_withdrawn_is_work_told_in_the_passive() -> None:
+    assert _labels("Reed stored in its case.") == [("done", "rest", ())]
+    assert _labels("A splinter was found between the blades and withdrawn.") == [("done", "clear", ("inside",))]
+    assert _labels("The spine was not altered.") == [("negated", "scrape", ("spine",))]
+
+
+def test_a_place_that_is_only_near_is_no_side() -> None:
+    assert understand("I inspect it and see a split near the left corner").labels[0].side is None
