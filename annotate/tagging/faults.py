@@ -100,7 +100,8 @@ def _of_the_test(found: Reading, number: int, test: str | None) -> list[Find]:
     out = []
     for i in range(clause.start, clause.end):
         taken = any(f.start <= i < f.end for f in found.symptoms)
-        if not taken and found.words[i] in _CROW_WORDS and i and found.words[i - 1] in _MUCH:
+        alone = clause.end - clause.start <= 2
+        if not taken and found.words[i] in _CROW_WORDS and i and (alone or found.words[i - 1] in _MUCH):
             out.append(Find(_CROW_WORDS[found.words[i]], i, i + 1, "adjective of the crow before"))
     return out
 

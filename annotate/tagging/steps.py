@@ -363,7 +363,8 @@ def _is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried:
         there = [p for p in found.within(found.places, clause) if p.start >= cue.end]
         return not looks.endswith("s") and any(not is_landmark(found, p, clause) for p in there)
     if need == "opening name":
-        return any(p.id == "zones:opening" and 0 <= p.start - cue.end <= 5 for p in found.within(found.places, clause))
+        said = any(p.id == "zones:opening" and 0 <= p.start - cue.end <= 5 for p in found.within(found.places, clause))
+        return said or ("opening" in carried and not zones and _is_near(found, cue))
     if need == "opening":
         return _is_opening(cue, found, words, zones)
     if need == "tip":
