@@ -98,6 +98,58 @@ def test_the_whole_card_opens(site: Site, seeded: Seeded, page: Page) -> None:
     expect(page.locator("#tag-form")).to_be_visible()
 
 
+def test_an_open_form_leaves_its_line_in_view_and_the_page_still(site: Site, seeded: Seeded, phone: Page) -> None:
+    opened(phone, site, seeded)
+    row = phone.locator(".diary-row").nth(1)
+    row.locator(".diary-time").focus()
+    phone.locator('[data-do="from-here"]').tap()
+    phone.locator('[data-making] [data-do="tag"]').tap()
+    assert is_on_top(row.locator(".diary-text, .diary-heard").first)
+    stands = phone.evaluate("scrollY")
+    played_on = """() => new Promise(done => {
+        const player = document.querySelector('#player');
+        player.addEventListener('timeupdate', () => player.currentTime > 5 && done());
+        player.play();
+    })"""
+    phone.evaluate(played_on)  # by now the rows below are spoken
+    assert phone.evaluate("scrollY") == stands
+    phone.locator("#tag-form [data-close]").tap()
+    expect(phone.locator("#tag-form")).to_be_hidden()
+
+
+def test_nothing_that_is_said_lies_over_save(site: Site, seeded: Seeded, phone: Page) -> None:
+    opened(phone, site, seeded)
+    card = phone.locator(".diary-card.is-tag [data-open]").first
+    card.tap()
+    phone.locator("#tag-note").fill("An invented note.")
+    phone.locator("#tag-form [type=submit]").tap()
+    expect(phone.locator("#say")).to_contain_text("Tag saved.")
+    card.tap()
+    expect(phone.locator("#say .notice")).to_be_visible()
+    assert is_on_top(phone.locator("#tag-form [type=submit]"))
+    assert phone.locator("#tag-form").evaluate("form => form.scrollTop") == 0
+
+
+def test_the_bar_of_the_stretch_is_one_line_high(site: Site, seeded: Seeded, phone: Page) -> None:
+    opened(phone, site, seeded)
+    phone.locator(".diary-time").first.focus()
+    phone.locator('[data-do="from-here"]').tap()
+    phone.locator('[data-do="to-here"]').tap()
+    tops = phone.locator("[data-making] button").evaluate_all("all => all.map(one => one.getBoundingClientRect().top)")
+    assert len(tops) == 3 and len(set(tops)) == 1
+
+
+def test_hear_it_now_puts_a_recording_into_the_queue(site: Site, seeded: Seeded, phone: Page) -> None:
+    third = site.library.sessions.all()[-1]
+    phone.goto(site.at(f"/sessions/{third.id}"))
+    phone.wait_for_selector("html[data-ready]")
+    phone.get_by_role("button", name="Hear it now").tap()
+    expect(phone.locator("#say")).to_contain_text("It will be heard")
+    expect(phone.locator(".diary-work-line")).to_contain_text("Listening: waiting for its turn")
+    jobs = [(job.kind, job.subject) for job in site.library.jobs.all()]
+    assert jobs == [("listen", {"recording_id": site.library.recordings.of_session(third.id)[0].id})]
+
+
 def test_from_the_open_session_to_accepted_tags_in_five_presses(site: Site, seeded: Seeded, phone: Page) -> None:
     """Bar of the project: under ten key presses or touches after the machine's part is done."""
     recording = seeded.recording
