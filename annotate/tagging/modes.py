@@ -18,7 +18,8 @@ _INTERJECTION = bag("the , i it that this we wait not left right no . let now")
 _NO_FAULT = bag(
     "change problem problems issue issues leak difference idea doubt way wonder matter one bubbles crow rattle good"
 )
-_LETS_BE = ("leave", "skip", "omit", "wait")
+_LETS_BE = ("leave", "skip", "omit")
+_HANDIWORK = bag("retire measure clip scrape sand wires ream profile form soak opening inspect")
 _SAYS_NOT = bag("hands untouched unscraped omitted skipped spared avoided")
 
 
@@ -137,6 +138,8 @@ def _is_wished(found: Reading, clause: Clause, cue: Find | None) -> bool:
 def _is_told_you(found: Reading, clause: Clause, cue: Find | None) -> bool:
     """ "You squeeze the second wire": said of anyone who makes reeds."""
     before = found.words[max(clause.start, cue.start - 3) : cue.start] if cue else []
+    if cue and before[-1:] in (["he"], ["she"], ["they"]) and cue.id.split("/")[0] in _HANDIWORK:
+        return True  # "he threw it away", "they measure everything"
     asked = found.words[clause.start : clause.start + 2] == ["now", "you"]
     return "you" in before and "dare" not in before and not asked
 
@@ -243,7 +246,7 @@ def _is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
             continue
         if _is_of_test(cue, find) or _is_in_condition(found, clause, find):
             continue
-        if len(words) > 2 or any(words[0] in forms(verb) for verb in _LETS_BE) or words[0] in _SAYS_NOT:
+        if len(words) > 2 or any(words[0] in forms(verb) for verb in _LETS_BE) or words[0] in ("wait", *_SAYS_NOT):
             return True
         if cue is None:
             near = [p for p in found.within(found.places, clause) if 0 <= p.start - find.end <= 2]

@@ -436,6 +436,8 @@ def _is_noun(cue: Find, found: Reading) -> bool:
     before = words[cue.start - 1] if cue.start else "."
     if words[cue.start] == "profile" and before in ("the", "a", "its", "this"):
         return True
+    if words[cue.start] == "playing" and before in ("my", "your", "his", "her", "their", "our", "the", "of"):
+        return True
     if words[cue.start] == "flex" and before in ("the", "its", "good", "nice", "even", "more", "less", "of"):
         return True
     if words[cue.start] == "dust":

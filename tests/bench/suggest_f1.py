@@ -24,7 +24,7 @@ from annotate.tagging.values import as_json
 SETS = (
     "tune", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "held",
     "bank", "eleventh", "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth",
-    "seventeenth", "eighteenth", "nineteenth", "twentieth",
+    "seventeenth", "eighteenth", "nineteenth", "twentieth", "talk", "twentyfirst",
 )  # fmt: skip
 DATA = Path(__file__).parent.parent / "tagging" / "data"
 Row = dict[str, Any]

@@ -142,3 +142,17 @@ def test_a_reed_stored_or_a_fibre_withdrawn_is_work_told_in_the_passive() -> Non
 
 def test_a_place_that_is_only_near_is_no_side() -> None:
     assert understand("I inspect it and see a split near the left corner").labels[0].side is None
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I measured the desk and it's too short",
+        "he threw away a good job",
+        "they measure everything twice",
+        "that changed my playing",
+        "I put my bassoon back in its case",
+    ],
+)
+def test_work_on_other_things_and_by_others_is_no_tag(text: str) -> None:
+    assert understand(text).labels == ()
