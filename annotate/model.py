@@ -394,6 +394,24 @@ class Mark:
 
 
 @dataclass(frozen=True)
+class LeftWord:
+    """A doubtful word that the maker leaves as it is: what was ``heard`` in the stretch, and what was ``proposed``."""
+
+    recording_id: int
+    start_ms: int
+    end_ms: int
+    heard: str
+    proposed: str
+    id: int = 0
+    version: int = 0
+
+    def __post_init__(self) -> None:
+        check_range(self.start_ms, self.end_ms)
+        _text(self.heard, "What was heard", MAX_NOTE, needed=True)
+        _text(self.proposed, "What was proposed", MAX_NOTE)
+
+
+@dataclass(frozen=True)
 class Before:
     """The range that a clip is set against: how it looked or sounded before. Of any recording.
 

@@ -11,6 +11,7 @@ from annotate.model import (
     Before,
     Clip,
     Correction,
+    LeftWord,
     Lesson,
     Line,
     Mark,
@@ -97,6 +98,10 @@ def reading_from(row: Row) -> Reading:
 
 def correction_from(row: Row) -> Correction:
     return Correction(**row)
+
+
+def left_word_from(row: Row) -> LeftWord:
+    return LeftWord(**row)
 
 
 def suggestion_from(row: Row) -> Suggestion:

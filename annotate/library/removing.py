@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 # In this order: what points at a recording goes before it.
 _ON_RECORDING = (
     *(schema.reading, schema.correction, schema.suggestion, schema.plan),
-    *(schema.tag, schema.line, schema.sound, schema.card),
+    *(schema.tag, schema.line, schema.sound, schema.card, schema.left_word),
 )
 
 

@@ -174,6 +174,19 @@ correction = Table(
     sqlite_autoincrement=True,
 )
 
+left_word = Table(
+    "left_word",
+    metadata,
+    _id(),
+    _of_recording(),
+    *_range(),
+    Column("heard", Text, nullable=False),
+    Column("proposed", Text, nullable=False),
+    _version(),
+    Index("left_word_by_time", "recording_id", "start_ms"),
+    sqlite_autoincrement=True,
+)
+
 suggestion = Table(
     "suggestion",
     metadata,

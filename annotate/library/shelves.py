@@ -19,6 +19,7 @@ from annotate.measure.units import check_reading
 from annotate.model import (
     CardShown,
     Correction,
+    LeftWord,
     Lesson,
     Line,
     Mark,
@@ -37,7 +38,7 @@ from annotate.vocabulary import Vocabulary, vocabulary
 if TYPE_CHECKING:
     from annotate.library.store import Library
 
-T = TypeVar("T", Reed, Session, Recording, Line, Tag, Reading, Correction, Suggestion, Plan, Mark, Lesson)
+T = TypeVar("T", Reed, Session, Recording, Line, Tag, Reading, Correction, Suggestion, Plan, Mark, Lesson, LeftWord)
 
 
 class Shelf(Generic[T]):
@@ -409,6 +410,11 @@ class Corrections(OfRecording[Correction]):
     def check(self, connection: Connection, value: Correction) -> Correction:
         check_range(value.start_ms, value.end_ms, _recording(connection, value.recording_id).duration_ms)
         return value
+
+
+class LeftWords(OfRecording[LeftWord]):
+    table = schema.left_word
+    from_row = staticmethod(codec.left_word_from)
 
 
 def _as_proposed(content: dict[str, Any]) -> dict[str, Any]:

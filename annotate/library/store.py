@@ -30,6 +30,7 @@ from annotate.library.search import find
 from annotate.library.settings import Settings
 from annotate.library.shelves import (
     Corrections,
+    LeftWords,
     Lessons,
     Lines,
     Marks,
@@ -65,6 +66,7 @@ class Library:
         self.tags = Tags(self)
         self.readings = Readings(self)
         self.corrections = Corrections(self)
+        self.left_words = LeftWords(self)
         self.suggestions = Suggestions(self)
         self.plans = Plans(self)
         self.marks = Marks(self)

@@ -1,7 +1,8 @@
 """Doubtful words on the lines of a session: found, accepted, left; what the maker corrects is offered again.
 
 Nothing is changed without the maker's word, and the heard text stays with the
-line. What was left and what was learned are lists that the library keeps.
+line. What was left stays left when the recording is heard again; what was
+learned is a list that the library keeps.
 """
 
 from __future__ import annotations
@@ -16,10 +17,10 @@ from annotate.library import Library
 from annotate.listen import doubtful as by_sound
 from annotate.listen.doubtful import NEIGHBOURS, Doubt, plain
 from annotate.listen.edit_words import retime
-from annotate.model import Line, Word
+from annotate.model import LeftWord, Line, Word
 from annotate.vocabulary.counted import counted
 
-LEFT = "words_left"  # [line id, heard, proposed]: not offered there again
+LEFT_WITHIN_MS = 500  # hearing again may move a word by so much
 LEARNED = "words_learned"  # [heard, right]: offered wherever it is heard again
 LONGEST_LEARNED = 3  # words; longer corrections are other sentences, not mishearings
 SHORTEST_LEARNED = 4  # letters of one heard word: shorter ones (the, is, can) are usually meant
@@ -40,14 +41,35 @@ def doubts_of_session(library: Library, session_id: int) -> list[LineDoubt]:
     choices = library.settings.get()
     own = (*(reed.name for reed in library.reeds.all()), *choices.own_words)
     learned = tuple((heard, right) for heard, right in library.settings.kept(LEARNED))
-    left = {tuple(entry) for entry in library.settings.kept(LEFT)}
+    left = library.left_words.of_session(session_id)
     found: list[LineDoubt] = []
     for recording in library.recordings.of_session(session_id):
         lines = library.lines.of_recording(recording.id)
         for number, line in enumerate(lines):
             doubts = _line_doubts(line.text, line.words, _around(lines, number), own, learned)
-            found += [LineDoubt(line, one) for one in doubts if (line.id, one.heard, one.proposed) not in left]
+            found += [LineDoubt(line, one) for one in doubts if not any(_is_left(line, one, word) for word in left)]
     return found
+
+
+def _is_left(line: Line, doubt: Doubt, left: LeftWord) -> bool:
+    """Whether the maker left these words where they stand, in this hearing of the recording or an earlier one."""
+    at_ms = _moment(line, doubt.first)
+    return (
+        left.recording_id == line.recording_id
+        and left.start_ms - LEFT_WITHIN_MS <= at_ms < left.end_ms + LEFT_WITHIN_MS
+        and plain(left.heard) == plain(doubt.heard)
+        and left.proposed == doubt.proposed
+    )
+
+
+def _moment(line: Line, number: int) -> int:
+    """When a word of the line begins (after the last: the line's end): by its time, else in proportion to the text."""
+    count = len(line.text.split())
+    if number >= count:
+        return line.end_ms
+    if len(line.words) == count:
+        return line.words[number].start_ms
+    return line.start_ms + (line.end_ms - line.start_ms) * number // max(count, 1)
 
 
 def _around(lines: Sequence[Line], number: int) -> str:
@@ -129,13 +151,29 @@ def accept_alike(library: Library, session_id: int, heard: str, proposed: str) -
 
 
 def leave(library: Library, line_id: int, heard: str, proposed: str) -> None:
-    """Leave the words of a line as they are; they are not offered again."""
-    library.settings.keep(LEFT, add=[[library.lines.get(line_id).id, heard, proposed]])
+    """Leave the words of a line as they are, also when it is heard again; one step of undo."""
+    line = library.lines.get(line_id)
+    left = [LeftWord(line.recording_id, start, end, heard, proposed) for start, end in _stretches(line, heard)]
+    library.left_words.add_all(left, f"left “{heard}” as it is")
+
+
+def _stretches(line: Line, heard: str) -> list[tuple[int, int]]:
+    """When the words are said in the line: each time they are, or the whole line where they cannot be found."""
+    words, sought = [plain(word) for word in line.text.split()], [plain(word) for word in heard.split()]
+    size = len(sought)
+    places = [at for at in range(len(words) - size + 1) if words[at : at + size] == sought]
+    found = [(_moment(line, at), _moment(line, at + size)) for at in places]
+    return [(start, max(end, start + 1)) for start, end in found] or [(line.start_ms, line.end_ms)]
 
 
 def offer_again(library: Library, line_id: int, heard: str, proposed: str) -> None:
-    """Take back that words were left."""
-    library.settings.keep(LEFT, drop=[[line_id, heard, proposed]])
+    """Take back that words of a line were left; one step of undo."""
+    line = library.lines.get(line_id)
+    with library.journal.edit(f"offered “{proposed}” for “{heard}” again") as edit:
+        for one in library.left_words.of_recording(line.recording_id):
+            is_here = one.start_ms < line.end_ms and line.start_ms < one.end_ms
+            if is_here and plain(one.heard) == plain(heard) and one.proposed == proposed:
+                edit.remove(library.left_words.table, one.id)
 
 
 def learn(library: Library, before: str, after: str) -> list[tuple[str, str]]:

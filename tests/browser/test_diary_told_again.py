@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 from playwright.sync_api import Page, expect
 
@@ -18,7 +20,7 @@ def seeded(site: Site) -> Seeded:
 
 
 def recap(recording: Recording, start_ms: int, zone: str) -> Suggestion:
-    content = {"step": "scrape", "zones": [zone], "blade": None, "side": None, "symptoms": []}
+    content: dict[str, Any] = {"step": "scrape", "zones": [zone], "blade": None, "side": None, "symptoms": []}
     content |= {"reed": "B14", "reed_id": recording.reed_id}
     return Suggestion(recording.id, start_ms, start_ms + 500, "recap", content, "Last week, the rails.", "told", 0.9)
 

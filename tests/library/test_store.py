@@ -16,7 +16,7 @@ from annotate.library import Library
 from annotate.library.removing import remove_recording
 from annotate.library.schema import metadata
 from annotate.model import Before, Clip, Lesson, Reading, Reed, Session, Showing, Sound
-from tests.making import a_recording, a_tag
+from tests.making import a_line, a_recording, a_tag
 
 
 def test_a_folder_without_library_is_refused(tmp_path: Path) -> None:
@@ -54,6 +54,7 @@ def test_a_lesson_stored_before_there_were_choices_is_shown_as_it_was(tmp_path: 
         clip = Clip(a_recording(library).id, 0, 1000)
         old = library.lessons.add(Lesson("Old", clips=(clip,)))
     with sqlite3.connect(tmp_path / "library.sqlite") as connection:  # as the tables were until revision 0002
+        connection.execute("DROP TABLE left_word")
         connection.execute("ALTER TABLE lesson DROP COLUMN showing")
         connection.execute("UPDATE lesson SET clips = json_remove(clips, '$[0].before', '$[0].scraping_speed')")
         connection.execute("UPDATE alembic_version SET version_num = '0002'")
@@ -62,6 +63,23 @@ def test_a_lesson_stored_before_there_were_choices_is_shown_as_it_was(tmp_path: 
         kept = library.lessons.get(old.id)
         assert (kept.clips, kept.showing) == ((clip,), Showing(evens_loudness=False))
         assert library.lessons.add(Lesson("New")).showing.evens_loudness
+
+
+def test_words_left_by_their_line_are_left_by_their_place(tmp_path: Path) -> None:
+    with Library.open(tmp_path, create=True) as library:
+        recording = a_recording(library)
+        library.lines.hear(recording.id, [a_line(recording, 2000, "The vocal is loose.")])
+        (line,) = library.lines.of_recording(recording.id)
+        library.settings.keep("words_left", add=[[line.id, "vocal", "bocal"], [999, "vocal", "bocal"]])
+    with sqlite3.connect(tmp_path / "library.sqlite") as connection:  # as the tables were until revision 0003
+        connection.execute("DROP TABLE left_word")
+        connection.execute("UPDATE alembic_version SET version_num = '0003'")
+    connection.close()
+    with Library.open(tmp_path) as library:
+        (left,) = library.left_words.all()
+        assert (left.recording_id, left.start_ms, left.end_ms) == (recording.id, line.start_ms, line.end_ms)
+        assert (left.heard, left.proposed) == ("vocal", "bocal")
+        assert library.settings.kept("words_left") == []
 
 
 def test_the_choices_of_a_lesson_are_there_after_reopening(tmp_path: Path) -> None:

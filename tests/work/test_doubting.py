@@ -64,6 +64,31 @@ def test_what_is_left_is_not_offered_again(library: Library) -> None:
     assert [one.line.id for one in doubts_of_session(library, session)] == [one.id for one in lines]
 
 
+def test_what_is_left_stays_left_when_the_recording_is_heard_again(library: Library) -> None:
+    session, lines = heard(library)
+    learn(library, "the vocal", "the bocal")
+    leave(library, lines[1].id, "vocal", "bocal")
+    recording = library.recordings.get(lines[0].recording_id)
+    again = [line(recording, 2000 * n + 150, text) for n, text in enumerate(TEXTS)]
+    library.lines.hear(recording.id, again)
+    anew = library.lines.of_recording(recording.id)
+    assert {one.id for one in anew}.isdisjoint(one.id for one in lines)
+    assert [one.line.start_ms for one in doubts_of_session(library, session)] == [150, 4150]
+
+
+def test_leaving_and_offering_again_are_steps_of_undo(library: Library) -> None:
+    session, lines = heard(library)
+    learn(library, "the vocal", "the bocal")
+    leave(library, lines[0].id, "vocal", "bocal")
+    assert library.journal.undo(session) == "left “vocal” as it is"
+    assert len(doubts_of_session(library, session)) == 3
+    library.journal.redo(session)
+    assert len(doubts_of_session(library, session)) == 2
+    offer_again(library, lines[0].id, "vocal", "bocal")
+    assert library.journal.undo(session) == "offered “bocal” for “vocal” again"
+    assert len(doubts_of_session(library, session)) == 2
+
+
 def test_what_is_learned_from_a_correction() -> None:
     assert corrected("I take the bee twelve reed.", "I take the B-12 reed.") == [("bee twelve", "B-12")]
     assert corrected("Now the vocal.", "Now the bocal!") == [("vocal", "bocal")]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
@@ -28,7 +29,7 @@ def two_sittings(library: Library) -> tuple[Recording, Recording]:
 
 
 def recap(recording: Recording, start_ms: int, zones: tuple[str, ...] = (), step: str = "scrape") -> Suggestion:
-    content = {"step": step, "zones": list(zones), "blade": None, "side": None, "symptoms": []}
+    content: dict[str, Any] = {"step": step, "zones": list(zones), "blade": None, "side": None, "symptoms": []}
     content |= {"reed": "B-12", "reed_id": recording.reed_id}
     return Suggestion(recording.id, start_ms, start_ms + 2000, "recap", content, "Last time.", "told", 0.85)
 

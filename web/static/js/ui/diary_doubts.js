@@ -85,19 +85,9 @@ export function diaryDoubts(bar, { rows, session, onChanged, undo }) {
       const { message } = await ways[name](doubt);
       if (name !== 'leave') await onChanged();
       await load();
-      say(message, { undo: name === 'leave' ? () => offer(doubt) : undo });
+      say(message, { undo });
       if (found.length && !found.some(({ row }) => row === rows.active)) next(one.row);
       else rows.active?.link.focus({ preventScroll: true });
-    } catch (error) {
-      warn(error);
-    }
-  }
-
-  async function offer({ line_id: line, heard, proposed }) {
-    try {
-      const { message } = await send('POST', `/api/lines/${line}/doubts/offer`, { heard, proposed });
-      await load();
-      say(message);
     } catch (error) {
       warn(error);
     }
