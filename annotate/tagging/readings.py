@@ -271,7 +271,8 @@ def _unsaid(
     if value in GRITS and step == "sand":
         return _made(found, "grit", value, "grit", None, amount, said=False)
     if (
-        any(w in ("humidity", "humid", "hygrometer", "rh") for w in words[clause.start : clause.end])
+        "temperature" not in words[max(0, amount.start - 3) : amount.start]
+        and any(w in ("humidity", "humid", "hygrometer", "rh") for w in words[clause.start : clause.end])
         and 5 <= value <= 100
     ):
         return _made(found, "humidity", value, "%", None, amount, said=False)

@@ -25,7 +25,7 @@ INCH_PARTS = frozenset({8, 16, 32, 64})
 _COUNTS = frozenset({"strokes", "turns", "half turns", "coats"})
 _BETWEEN = frozenset(
     ("of", "a", "an", "the", "more", "light", "gentle", "very", "long", "short", "little", "good", "full", "quick",
-     "tiny", "single")
+     "tiny", "single", "slow", "small", "careful", "even", "firm", "soft", "fine", "easy")
 )  # fmt: skip
 _MM = {
     "mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10), "thou": Fraction(254, 10000),

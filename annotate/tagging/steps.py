@@ -41,6 +41,7 @@ GRITS = frozenset((150, 180, 220, 240, 280, 320, 360, 400, 500, 600, 800, 1000, 
 _ADJECTIVES = bag(
     "thin narrow free open dull level even smooth round flat clean clear dry wet loose slim trim tight light"
 )
+_NOUNS_OF_WORK = bag("polish rub sanding buff squeeze pinch twist turn trim clip scrape stroke strokes soak blow pass")
 _BEFORE_ADJECTIVE = bag(
     "is 's are was too very so bit as more still looks look feels feel sounds quite rather seems how not "
     "a an really pretty nice already almost little be nicely now"
@@ -405,6 +406,9 @@ def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) ->
     before = found.words[cue.start - 1] if cue.start else "."
     if verb.startswith("clos") and {"finger", "thumb"} & set(words):
         return False  # the end of the tube is closed, for a leak test
+    sided = any(p.id.startswith("sides:") and 0 < p.start - cue.start <= 3 for p in found.places)
+    if sided and not zones and verb.startswith(("press", "push", "squeez", "coax")):
+        return True  # "press the right side down"
     if before in ("it", "which", "that", "reed", "she") and verb in ("opened", "opens", "closed", "closes", "stays"):
         return False  # "it opened up beautifully" tells what came of the work
     if before in ("stays", "stay", "keeps", "is", "'s", "was") and verb in ("closed", "open", "opened"):
@@ -461,7 +465,7 @@ def _is_noun(cue: Find, found: Reading) -> bool:
             before in ("a", "the", "this", "my", "fine", "flat", "diamond", "small", "little", "with")
             and cue.end - cue.start <= 2
         )
-    if words[cue.start] in _ADJECTIVES and before in _BEFORE_ADJECTIVE:
+    if words[cue.start] in _ADJECTIVES and before in _BEFORE_ADJECTIVE and words[cue.end - 1] not in _NOUNS_OF_WORK:
         return True
     if words[cue.start] != "opening":
         return False

@@ -245,7 +245,8 @@ def _step_without_cue(
     if ("same" in pointing or is_next_place(found, clause)) and carried.step and stand.mode == "done":
         return carried.step, "same again"
     zones = _zones(found, clause)
-    if "same" in pointing and stand.mode == "done" and set(zones) & BLADE_ZONES:
+    seen = {"look", "looks", "are", "is", "feel", "feels", "'s"} & set(found.words[clause.start : clause.end])
+    if "same" in pointing and not seen and stand.mode == "done" and set(zones) & BLADE_ZONES:
         return "scrape", "same again at a place of the blade"
     if stand.mode == "negated" and not zones and _is_let_be(found, clause):
         zones = carried.zones

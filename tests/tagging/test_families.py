@@ -156,3 +156,12 @@ def test_a_place_that_is_only_near_is_no_side() -> None:
 )
 def test_work_on_other_things_and_by_others_is_no_tag(text: str) -> None:
     assert understand(text).labels == ()
+
+
+def test_light_work_is_work_and_a_cracking_note_is_no_crack() -> None:
+    assert _labels("the whole blade gets a light polish") == [("done", "sand", ("whole",))]
+    assert understand("it cracks on every attack").symptoms == ("unstable",)
+    assert _readings("humidity sixty two percent temperature twenty one") == [
+        ("humidity", Decimal(62), "%"),
+        ("temperature", Decimal(21), "°C"),
+    ]
