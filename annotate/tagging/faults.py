@@ -132,6 +132,8 @@ def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:
         for w in before[-3:]
     ):
         return True
+    if fault.id in ("flat", "sharp") and "to" in before and {"bring", "lower", "raise", "lift", "get"} & set(before):
+        return True  # "to bring the pitch down" is an aim
     if any(w in ("which", "whether") and i and before[i - 1] != "," for i, w in enumerate(before)):
         return True  # "tell me which corner is thicker"
     others = [f.end for f in found.symptoms if clause.start <= f.end <= fault.start]

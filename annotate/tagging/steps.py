@@ -440,6 +440,8 @@ def _is_noun(cue: Find, found: Reading) -> bool:
     before = words[cue.start - 1] if cue.start else "."
     if words[cue.start] == "profile" and before in ("the", "a", "its", "this"):
         return True
+    if cue.id == "inspect/" and any(a.start < cue.start < a.end for a in found.amounts):
+        return True  # "three turns on the tip"
     if words[cue.start] == "playing" and before in ("my", "your", "his", "her", "their", "our", "the", "of"):
         return True
     if words[cue.start] == "flex" and before in ("the", "its", "good", "nice", "even", "more", "less", "of"):

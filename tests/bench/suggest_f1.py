@@ -25,6 +25,7 @@ SETS = (
     "tune", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "held",
     "bank", "eleventh", "twelfth", "thirteenth", "fourteenth", "fifteenth", "sixteenth",
     "seventeenth", "eighteenth", "nineteenth", "twentieth", "talk", "twentyfirst",
+    "twentysecond",
 )  # fmt: skip
 DATA = Path(__file__).parent.parent / "tagging" / "data"
 Row = dict[str, Any]

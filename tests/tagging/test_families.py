@@ -165,3 +165,8 @@ def test_light_work_is_work_and_a_cracking_note_is_no_crack() -> None:
         ("humidity", Decimal(62), "%"),
         ("temperature", Decimal(21), "°C"),
     ]
+
+
+def test_an_aim_is_no_fault() -> None:
+    assert understand("I flatten wire two to bring the pitch down, it's sharp.").symptoms == ("sharp",)
+    assert [x.step for x in understand("Six hundred paper, three turns on the tip.").labels] == ["sand"]
