@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from annotate.tagging.counts import GRITS, counts_strokes
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES
 from annotate.tagging.sentence import Clause, Reading
 from annotate.tagging.spoken import INCH_PARTS, Amount, decimal
-from annotate.tagging.steps import GRITS, counts_strokes
 from annotate.tagging.values import Measurement
 
 _BY_UNIT = {
