@@ -11,7 +11,8 @@ from annotate.library.journal import now
 from annotate.model import Mark
 from annotate.timecode import clock
 from annotate.vocabulary.counted import counted
-from annotate.work.laying import lay, lay_down, open_marks
+from annotate.work.clapping import begun_of
+from annotate.work.laying import CLAP, lay, lay_down, open_marks
 from web.context import library
 from web.fields import Fields, asked, sent
 from web.plain import plain
@@ -30,13 +31,15 @@ def page() -> str:
     if wanted is None and chosen is not None and "reed" not in request.args:
         wanted = next((one.reed_id for one in store.recordings.all() if one.id == chosen), None)
     reed = next((one for one in reeds if one.id == wanted), None)
-    recordings = [r for r in reversed(store.recordings.all()) if r.probe.recorded_at][:40]
+    marks = open_marks(store)[::-1]
+    by_clap = any(mark.step == CLAP for mark in marks)
+    recordings = [r for r in reversed(store.recordings.all()) if r.probe.recorded_at or (by_clap and r.has_sound)][:40]
     return render_template(
         "marks.html",
         words=store.reeds.words(reed.id if reed else None),
         reed=reed,
         reeds=reeds,
-        marks=open_marks(store)[::-1],
+        marks=marks,
         recordings=recordings,
         chosen=chosen,
     )
@@ -57,7 +60,8 @@ def _checked(fields: Fields, old: Mark | None = None) -> Mark:
         given["reed_id"] = fields.optional_integer("reed_id")
     mark = replace(mark, **given)
     words = library().reeds.words(mark.reed_id)
-    words.check("steps", mark.step)
+    if mark.step != CLAP:
+        words.check("steps", mark.step)
     words.check("zones", mark.zones)
     words.check("blades", mark.blade)
     words.check("sides", mark.side)
@@ -70,6 +74,8 @@ def _answer(mark: Mark, message: str) -> Response:
 
 def told(mark: Mark) -> str:
     """A mark in words."""
+    if mark.step == CLAP:
+        return "Clap"
     parts = [label("steps", mark.step), *(label("zones", zone) for zone in mark.zones)]
     parts += [label("blades", mark.blade)] if mark.blade else []
     parts += [label("sides", mark.side)] if mark.side else []
@@ -107,9 +113,10 @@ def remove(mark_id: int) -> Response:
 def preview(recording_id: int) -> Response:
     """Where the marks would lie, with a shift."""
     recording = library().recordings.get(recording_id)
-    found = lay(open_marks(library()), recording, asked().optional_integer("shift_ms") or 0)
+    begun = begun_of(library(), recording)
+    found = lay(open_marks(library()), recording, asked().optional_integer("shift_ms") or 0, begun)
     rows = [{"at": clock(one.start_ms), "start_ms": one.start_ms, "told": told(one.mark)} for one in found]
-    return jsonify(marks=rows)
+    return jsonify(marks=rows, by=begun.told)
 
 
 @blueprint.post("/api/recordings/<int:recording_id>/marks")
@@ -117,9 +124,11 @@ def make_tags(recording_id: int) -> Response:
     """Make tags of the marks that fall in a recording, as one step of undo."""
     store = library()
     recording = store.recordings.get(recording_id)
-    made = len(lay_down(store, recording, sent().optional_integer("shift_ms") or 0))
+    begun = begun_of(store, recording)
+    made = len(lay_down(store, recording, sent().optional_integer("shift_ms") or 0, begun))
     return jsonify(
         made=made,
+        by=begun.told,
         location=f"/sessions/{recording.session_id}?recording={recording_id}",
-        message=f"{counted(made, 'mark')} laid on {recording.name}.",
+        message=f"{counted(made, 'mark')} laid on {recording.name}. {begun.told}",
     )

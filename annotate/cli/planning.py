@@ -8,14 +8,15 @@ from typing import Any
 
 import click
 
-from annotate.cli.common import TIME, command, opened, show
+from annotate.cli.common import TIME, command, note, opened, show
 from annotate.cli.moments import tag_text
 from annotate.errors import BadInput
 from annotate.library import Library
 from annotate.library.journal import now
 from annotate.model import Mark, Plan
 from annotate.vocabulary import vocabulary
-from annotate.work.laying import instant, lay_down, open_marks
+from annotate.work.clapping import begun_of
+from annotate.work.laying import CLAP, instant, lay_down, open_marks
 
 
 def register(cli: click.Group) -> None:
@@ -89,7 +90,7 @@ def plan_text(library: Library, plan: Plan) -> str:
 def _marks(cli: click.Group) -> None:
     @cli.group()
     def mark() -> None:
-        """Marks: moments noted while filming, to be laid on a recording by the clock."""
+        """Marks: moments noted while filming, to be laid on a recording by the clock or by a clap."""
 
     @command(mark, "add")
     @click.argument("step")
@@ -100,11 +101,12 @@ def _marks(cli: click.Group) -> None:
     @click.option("--note", default="")
     @click.option("--at", "made_at", help="When, such as 2026-03-14T18:30:05Z; else now.")
     def add(folder: Path, as_json: bool, step: str, reed: str | None, made_at: str | None, **told: Any) -> None:
-        """Note a moment: what is done now."""
+        """Note a moment: what is done now, or a clap of the hands by which the marks can be laid."""
         with opened(folder) as library:
             one = library.reeds.by_name(reed) if reed else None
             words = vocabulary(one.instrument if one else "bassoon")
-            words.check("steps", step)
+            if step != CLAP:
+                words.check("steps", step)
             words.check("zones", told["zones"])
             words.check("blades", told["blade"])
             words.check("sides", told["side"])
@@ -124,9 +126,12 @@ def _marks(cli: click.Group) -> None:
     @click.option("--later", "later_ms", type=TIME, default=0, help="All marks so much later.")
     @click.option("--earlier", "earlier_ms", type=TIME, default=0, help="All marks so much earlier.")
     def lay(folder: Path, as_json: bool, recording_id: int, later_ms: int, earlier_ms: int) -> None:
-        """Make tags of the marks that fall in a recording."""
+        """Make tags of the marks that fall in a recording, laid by a clap that is heard, else by the clock."""
         with opened(folder) as library:
-            made = lay_down(library, library.recordings.get(recording_id), later_ms - earlier_ms)
+            recording = library.recordings.get(recording_id)
+            begun = begun_of(library, recording)
+            made = lay_down(library, recording, later_ms - earlier_ms, begun)
+        note(begun.told)
         show(as_json, made, [tag_text(tag) for tag in made])
 
     @command(mark, "remove")
@@ -151,5 +156,5 @@ def mark_text(mark: Mark) -> str:
     oboe = vocabulary("oboe")
     zones = ", ".join((words if zone in words.zones else oboe).label("zones", zone) for zone in mark.zones)
     where = " ".join(part for part in (zones, mark.blade, mark.side) if part)
-    parts = [words.label("steps", mark.step), where, mark.note]
+    parts = ["Clap" if mark.step == CLAP else words.label("steps", mark.step), where, mark.note]
     return f"{mark.id:>5}  {mark.made_at}  " + " · ".join(part for part in parts if part)

@@ -2,7 +2,8 @@
 
 A mark's moment is its clock time less the recording's creation time, plus a shift
 that the maker sets: cameras write the creation time at the start, some at the end,
-and their clocks are off by minutes.
+and their clocks are off by minutes. A clap that is heard tells the beginning better
+(``annotate.work.clapping``).
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from annotate.library.codec import row_of
 from annotate.model import Mark, Recording, Tag
 from annotate.vocabulary.counted import counted
 
+CLAP = "clap"  # what stands in the step of a mark made while clapping
 LONGEST_MS = 30_000  # a mark without another one after it stands for so long
 SHORTEST_MS = 1_000
 
@@ -30,23 +32,25 @@ class Laid:
     end_ms: int
 
 
+@dataclass(frozen=True)
+class Begun:
+    """When a recording began by the clock that the marks were made with; ``told`` says how that is known."""
+
+    at: datetime
+    told: str
+
+
 def instant(text: str) -> datetime:
     """An ISO 8601 time; one without a zone is taken as UTC, as containers write it."""
     found = datetime.fromisoformat(text)
     return found if found.tzinfo else found.replace(tzinfo=UTC)
 
 
-def lay(marks: Sequence[Mark], recording: Recording, shift_ms: int = 0) -> list[Laid]:
-    """The marks that fall in the recording, in order; each reaches to the next one, or 30 s."""
-    if recording.probe.recorded_at is None:
-        raise BadInput(
-            "does not say when it was filmed",
-            recording.name,
-            "Tag it on its page; its marks cannot be laid by the clock.",
-        )
-    begun = instant(recording.probe.recorded_at)
+def lay(marks: Sequence[Mark], recording: Recording, shift_ms: int = 0, begun: Begun | None = None) -> list[Laid]:
+    """The marks that fall in the recording, in order; each reaches to the next one, or 30 s. A clap makes no tag."""
+    begun = begun or by_clock(recording)
     placed = sorted(
-        ((round((instant(mark.made_at) - begun).total_seconds() * 1000) + shift_ms, mark) for mark in marks),
+        ((_place(mark, begun, shift_ms), mark) for mark in marks if mark.step != CLAP),
         key=lambda pair: (pair[0], pair[1].id),
     )
     inside = [(at, mark) for at, mark in placed if 0 <= at < recording.duration_ms - SHORTEST_MS]
@@ -55,6 +59,21 @@ def lay(marks: Sequence[Mark], recording: Recording, shift_ms: int = 0) -> list[
         Laid(mark, at, min(max(min(end, at + LONGEST_MS), at + SHORTEST_MS), recording.duration_ms))
         for (at, mark), end in zip(inside, ends, strict=True)
     ]
+
+
+def _place(mark: Mark, begun: Begun, shift_ms: int = 0) -> int:
+    return round((instant(mark.made_at) - begun.at).total_seconds() * 1000) + shift_ms
+
+
+def by_clock(recording: Recording) -> Begun:
+    """The beginning as the file says it; BadInput when it does not."""
+    if recording.probe.recorded_at is None:
+        raise BadInput(
+            "does not say when it was filmed",
+            recording.name,
+            "Tag it on its page; its marks cannot be laid by the clock.",
+        )
+    return Begun(instant(recording.probe.recorded_at), "Laid by the clock of the camera.")
 
 
 def tag_of(laid: Laid, recording: Recording) -> Tag:
@@ -75,19 +94,27 @@ def tag_of(laid: Laid, recording: Recording) -> Tag:
 
 
 def open_marks(library: Library) -> list[Mark]:
-    """The marks that have not become tags, newest last."""
-    return [mark for mark in library.marks.all() if mark.tag_id is None]
+    """The marks that have not become tags, newest last; a clap is done once marks were laid by it."""
+    return [mark for mark in library.marks.all() if mark.tag_id is None and not _is_used(mark)]
 
 
-def lay_down(library: Library, recording: Recording, shift_ms: int = 0) -> list[Tag]:
+def _is_used(mark: Mark) -> bool:
+    return mark.step == CLAP and mark.session_id is not None
+
+
+def lay_down(library: Library, recording: Recording, shift_ms: int = 0, begun: Begun | None = None) -> list[Tag]:
     """Make tags of the open marks that fall in a recording, as one step of undo; BadInput when none does."""
-    laid = lay(open_marks(library), recording, shift_ms)
+    waiting, begun = open_marks(library), begun or by_clock(recording)
+    laid = lay(waiting, recording, shift_ms, begun)
     if not laid:
         raise BadInput("No mark falls in this recording", recording.name, "Shift them, or choose another recording.")
+    claps = [mark for mark in waiting if mark.step == CLAP and 0 <= _place(mark, begun) < recording.duration_ms]
     tags, marks, made = library.tags, library.marks, []
     with library.journal.edit(f"laid {counted(len(laid), 'mark')}") as edit:
         for one in laid:
             tag = tags.add_in(edit, tag_of(one, recording))
             edit.change(marks.table, row_of(replace(one.mark, tag_id=tag.id, session_id=recording.session_id)))
             made.append(tag)
+        for clap in claps:
+            edit.change(marks.table, row_of(replace(clap, session_id=recording.session_id)))
     return made

@@ -72,7 +72,7 @@ def test_laid_marks_become_tags_in_one_step_of_undo(client: FlaskClient, library
     assert seen is not None
     assert [(one["at"], one["told"]) for one in seen["marks"]] == [("0:04", "Scrape"), ("0:14", "Crow")]
     made = client.post(f"/api/recordings/{recording.id}/marks", json={"shift_ms": -1000}).json
-    assert made is not None and made["message"] == "2 marks laid on a.mp4."
+    assert made is not None and made["message"] == "2 marks laid on a.mp4. Laid by the clock of the camera."
     assert [(tag.step, tag.start_ms, tag.end_ms) for tag in library.tags.all()] == [
         ("scrape", 4000, 14_000),
         ("crow", 14_000, 44_000),
@@ -82,6 +82,18 @@ def test_laid_marks_become_tags_in_one_step_of_undo(client: FlaskClient, library
     library.journal.undo()
     assert library.tags.all() == []
     assert [one.tag_id for one in library.marks.all()] == [None, None, None]
+
+
+def test_a_clap_is_marked_and_makes_no_tag(client: FlaskClient, library: Library) -> None:
+    made = client.post("/api/marks", json={"step": "clap"}).json
+    assert made is not None and (made["told"], made["message"]) == ("Clap", "Marked: Clap.")
+    recording = filmed(library)
+    library.marks.add_all([mark("18:00:02.000", "clap"), mark("18:00:05.000")])
+    seen = client.get(f"/api/recordings/{recording.id}/marks").json
+    assert seen is not None
+    assert [(one["at"], one["told"]) for one in seen["marks"]] == [("0:05", "Scrape")]
+    assert seen["by"] == "The sound cannot be read to look for the clap: laid by the clock."
+    assert client.get("/bench").text.count("Clap</span>") == 2
 
 
 def test_the_reed_of_the_session_is_in_hand_when_opened_from_it(library: Library, client: FlaskClient) -> None:

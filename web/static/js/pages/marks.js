@@ -9,6 +9,7 @@ import { warn } from '../ui/say.js';
 const bench = document.querySelector('[data-bench]');
 const last = document.querySelector('[data-last]');
 const list = document.querySelector('[data-marks]');
+const CLAP = 'clap';
 const PEDAL = [' ', 'Enter', 'PageDown', 'PageUp'];
 let mark = null; // the newest mark of this page
 let step = null;
@@ -43,21 +44,23 @@ function show({ mark: stored, told }) {
   item.children[2].setAttribute('aria-label', `Remove the mark ${told}`);
 }
 
+/** A clap is no step: the pedal goes on with the step before it. */
 function press(id) {
-  step = id;
-  for (const button of bench.querySelectorAll('[data-step]')) button.classList.toggle('is-current', button.dataset.step === id);
+  if (id !== CLAP) step = id;
+  for (const button of bench.querySelectorAll('[data-step]')) button.classList.toggle('is-current', button.dataset.step === step);
   const reed = bench.dataset.reed ? Number(bench.dataset.reed) : null;
   return ordered(async () => show(await send('POST', '/api/marks', { step: id, reed_id: reed })));
 }
 
 bench.addEventListener('click', (event) => {
   if (event.detail) document.activeElement.blur(); // after a finger's press the pedal's key must not press it again
-  const { step: pressed, zone, blade, side } = event.target.closest('button')?.dataset ?? {};
+  const { step: pressed, clap, zone, blade, side } = event.target.closest('button')?.dataset ?? {};
+  if (clap !== undefined) return press(CLAP);
   if (pressed) return press(pressed);
   const [kind, id] = zone ? ['zone', zone] : blade ? ['blade', blade] : ['side', side];
   if (!id) return undefined;
   return ordered(async () => {
-    if (!mark) throw new Error('There is no mark yet. Press a step first.');
+    if (!mark || mark.step === CLAP) throw new Error('A place belongs to a step. Press a step first.');
     const { zones, blade: onBlade, side: onSide } = placed(mark, kind, id);
     show(await send('PUT', `/api/marks/${mark.id}`, { zones, blade: onBlade, side: onSide, version: mark.version }));
   });
@@ -65,9 +68,9 @@ bench.addEventListener('click', (event) => {
 
 document.addEventListener('keydown', (event) => {
   const isFree = !event.target.closest('input, select, a, button') || event.target.closest('[data-step]');
-  if (!step || !isFree || event.repeat || !PEDAL.includes(event.key) || event.ctrlKey || event.metaKey || event.altKey) return;
+  if (!isFree || event.repeat || !PEDAL.includes(event.key) || event.ctrlKey || event.metaKey || event.altKey) return;
   event.preventDefault();
-  press(event.target.dataset?.step ?? step);
+  press(event.target.dataset?.step ?? step ?? CLAP); // before the first step the pedal marks the clap
 });
 
 for (const place of document.querySelectorAll('[data-clock]')) place.textContent = new Date(place.dataset.clock).toLocaleString();
