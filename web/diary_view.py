@@ -140,7 +140,7 @@ class Diary:
     def _moments(self, recording: Recording) -> list[tuple[int, object]]:
         tags = self.store.tags.of_recording(recording.id)
         corrections = self.store.corrections.of_recording(recording.id)
-        readings = [r for r in self.store.readings.of_session(self.session.id) if r.recording_id == recording.id]
+        readings = self.store.readings.of_recording(recording.id)
         return [
             *((tag.start_ms, self.card("tag", tag)) for tag in tags),
             *((correction.start_ms, self.card("correction", correction)) for correction in corrections),
@@ -165,7 +165,7 @@ class Diary:
 
     def page_data(self) -> dict[str, Any]:
         """What the page's scripts need besides what stands on the page."""
-        last = {r.quantity: r.unit for r in sorted(self.store.readings.all(), key=lambda one: one.id)}
+        last = self.store.readings.last_units()
         return {
             "session": self.session.id,
             "recordings": [plain_recording(recording) for recording in self.recordings],

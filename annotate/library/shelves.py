@@ -7,7 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
-from sqlalchemy import Connection, Table, delete, insert, select
+from sqlalchemy import Connection, Table, delete, func, insert, select
 
 from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
@@ -397,6 +397,18 @@ class Readings(Shelf[Reading]):
         """The readings of a reed, in order of day."""
         return self.where(schema.reading.c.reed_id == reed_id)
 
+    def of_recording(self, recording_id: int) -> list[Reading]:
+        """The readings taken in a recording."""
+        return self.where(schema.reading.c.recording_id == recording_id)
+
+    def last_units(self) -> dict[str, str]:
+        """The unit in which each quantity was stored last."""
+        table = schema.reading
+        newest = select(func.max(table.c.id)).group_by(table.c.quantity)
+        with self.library.reading() as connection:
+            rows = connection.execute(select(table.c.quantity, table.c.unit).where(table.c.id.in_(newest)))
+            return {row.quantity: row.unit for row in rows}
+
     def of_session(self, session_id: int) -> list[Reading]:
         """The readings taken in a session's recordings."""
         ids = select(schema.recording.c.id).where(schema.recording.c.session_id == session_id)
@@ -440,6 +452,11 @@ class Suggestions(OfRecording[Suggestion]):
                 row.pop("id")
                 if (one.kind, one.start_ms, row["content"]) not in seen:
                     connection.execute(insert(table).values(row))
+
+    def open_of(self, recording_id: int) -> list[Suggestion]:
+        """What is proposed for a recording and not decided on, in order of time."""
+        table = schema.suggestion
+        return self.where(table.c.recording_id == recording_id, table.c.state == "open")
 
     def accepted_recaps(self) -> list[Suggestion]:
         """The recaps that are linked to earlier work, of all recordings; their content names its ``tag_id``."""

@@ -6,7 +6,9 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from annotate.errors import BenchreelError
 from annotate.library import Library
+from annotate.measure.units import convert
 from annotate.model import Reading, Recording, Suggestion, Tag
 from annotate.tagging.feedback import Answers, key_of, with_feedback
 from annotate.tagging.lexicon import lexicon
@@ -41,7 +43,7 @@ def suggest(library: Library, recording: Recording) -> list[Suggestion]:
 
 def open_ones(library: Library, recording_id: int) -> list[Suggestion]:
     """The suggestions of a recording that wait for the maker; not those that say what the maker has said already."""
-    found = [one for one in library.suggestions.of_recording(recording_id) if one.state == "open"]
+    found = library.suggestions.open_of(recording_id)
     if not found:
         return []
     own_reed = library.recordings.get(recording_id).reed_id
@@ -49,8 +51,7 @@ def open_ones(library: Library, recording_id: int) -> list[Suggestion]:
     for tag in library.tags.of_recording(recording_id):
         tags.setdefault(tag.step, []).append(tag)
     wanted = any(one.kind == "reading" for one in found)
-    readings = library.readings.all() if wanted else []
-    readings = [reading for reading in readings if reading.recording_id == recording_id]
+    readings = library.readings.of_recording(recording_id) if wanted else []
     return [one for one in found if not _is_tagged(one, tags, own_reed) and not _is_read(one, readings, own_reed)]
 
 
@@ -81,13 +82,30 @@ def _is_read(one: Suggestion, readings: Sequence[Reading], own_reed: int | None)
     value, reed = Decimal(content["value"]), content.get("reed_id") or own_reed
     return any(
         reading.quantity == content["quantity"]
-        and (reading.value, reading.unit) == (value, content["unit"])
+        and _is_same_value((reading.value, reading.unit), (value, content["unit"]))
         and (not content.get("zone") or not reading.zone or content["zone"] == reading.zone)
         and (reading.reed_id or own_reed) == reed
         and reading.at_ms is not None
         and one.start_ms - NEAR_MS <= reading.at_ms <= one.end_ms + NEAR_MS
         for reading in readings
     )
+
+
+def _is_same_value(one: tuple[Decimal, str], other: tuple[Decimal, str]) -> bool:
+    """Whether two values are the same; in different units, when one rounded to the other's digits is the other."""
+    if one[1] == other[1]:
+        return one[0] == other[0]
+    try:
+        return _is_rounded_to(one, other) or _is_rounded_to(other, one)
+    except BenchreelError:  # a length and a weight, or a number too large to round
+        return False
+
+
+def _is_rounded_to(one: tuple[Decimal, str], other: tuple[Decimal, str]) -> bool:
+    value, unit = other
+    in_its_unit = convert(one[0], one[1], unit)
+    last_digit = Decimal(1).scaleb(int(value.as_tuple().exponent))
+    return abs(in_its_unit - value) <= last_digit / 2
 
 
 def _stored(recording: Recording, one: Proposal, reeds: Mapping[str, int]) -> Suggestion | None:

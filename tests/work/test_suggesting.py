@@ -131,3 +131,26 @@ def test_all_above_a_confidence_are_one_step(library: Library) -> None:
     library.journal.undo(recording.session_id)
     assert len(open_ones(library, recording.id)) == len(made)
     assert library.tags.all() == []
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "is_said"),
+    [("1.6", "mm", True), ("1.60", "mm", True), ("0.16", "cm", True), ("0.063", "in", True), ("0.07", "in", False)],
+)
+def test_a_reading_in_another_unit_is_the_same_within_rounding(
+    library: Library, value: str, unit: str, is_said: bool
+) -> None:
+    # 1.6 mm = 0.06299... in, with 1 in = 25.4 mm exactly (NIST SP 811, appendix B.8)
+    recording = spoken(library)
+    suggest(library, recording)
+    stored = Reading("tip_opening", Decimal(value), unit, recording_id=recording.id, at_ms=21_000)
+    library.readings.add(stored)
+    assert [one.kind for one in open_ones(library, recording.id)].count("reading") == (0 if is_said else 1)
+
+
+def test_the_unit_used_last_is_known(library: Library) -> None:
+    recording = spoken(library)
+    for value, unit in (("1.6", "mm"), ("0.063", "in")):
+        library.readings.add(Reading("tip_opening", Decimal(value), unit, recording_id=recording.id, at_ms=21_000))
+    library.readings.add(Reading("humidity", Decimal(50), "%", recording_id=recording.id, at_ms=100))
+    assert library.readings.last_units() == {"tip_opening": "in", "humidity": "%"}
