@@ -42,7 +42,8 @@ def best_still(pictures: Sequence[Picture]) -> int:
     """
     greys = [_grey(picture) for picture in pictures]
     scores = [
-        float(np.log1p(cv2.Laplacian(grey, cv2.CV_64F).var())) - MOTION_WEIGHT * _motion(greys, number) / 10
+        float(np.log1p(cv2.Laplacian(grey, cv2.CV_64F).var()))
+        - MOTION_WEIGHT * _motion(greys, number) / 10
         + CANE_WEIGHT * _cane(pictures[number])
         for number, grey in enumerate(greys)
     ]
