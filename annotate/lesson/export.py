@@ -40,6 +40,7 @@ from annotate.lesson.summary_pdf import write_pdf
 STILL_WIDTH = 960  # pixels; sharp on paper at the size of the summary
 JUDGED_WIDTH = 480  # pixels at which candidate stills are compared
 JPEG_QUALITY = 88
+LONGEST_NAME = 48  # letters of a title in its folder's name
 READY_PART, FILM_PART = 0.1, 0.8  # of the progress: measuring, then the film; the rest is stills, summary and zip
 PART, OLD = ".part", ".old"  # endings of folders that are not an export yet, or not any more
 LEFT_BEHIND_S = 86_400.0
@@ -66,7 +67,9 @@ class Exported:
 def folder_name(lesson_id: int, title: str) -> str:
     """A plain folder name for a lesson: its number and the letters of its title that every disk can hold."""
     ascii_title = unicodedata.normalize("NFKD", title).encode("ascii", "ignore").decode()
-    plain = re.sub(r"[^a-z0-9]+", "-", ascii_title.lower()).strip("-")[:48].rstrip("-")
+    plain = re.sub(r"[^a-z0-9]+", "-", ascii_title.lower()).strip("-")
+    if len(plain) > LONGEST_NAME:  # at the end of a word, where there is one
+        plain = plain[: LONGEST_NAME + 1].rpartition("-")[0] or plain[:LONGEST_NAME]
     return f"{lesson_id:03d}-{plain}" if plain else f"{lesson_id:03d}"
 
 

@@ -148,9 +148,18 @@ def test_sound_alone_and_no_sound_go_together(library: Library, tmp_path: Path) 
         assert film.streams.audio[0].rate == 48000
 
 
+LONG = "007-a-steady-e-in-the-first-two-sittings-of-the"
+
+
 @pytest.mark.parametrize(
     ("title", "name"),
-    [("Rails & wings", "007-rails-wings"), ("面取り", "007"), ("../..\\x", "007-x"), ("Übung №1", "007-ubung-no1")],
+    [
+        ("Rails & wings", "007-rails-wings"),
+        ("面取り", "007"),
+        ("../..\\x", "007-x"),
+        ("Übung №1", "007-ubung-no1"),
+        ("A steady E in the first two sittings of the autumn term", LONG),
+    ],
 )
 def test_folder_names_are_plain(title: str, name: str) -> None:
     assert folder_name(7, title) == name
