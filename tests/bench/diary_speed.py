@@ -147,7 +147,7 @@ def edits(page: Page) -> dict[str, list[float]]:
         field = page.locator(".diary-line-field")
         field.fill(field.input_value() + f" again {number}")
         own = "document.querySelector('.diary-line-field')"
-        enter = f"{own}.dispatchEvent(new KeyboardEvent('keydown', {{key: 'Enter'}}))"
+        enter = f"{own}.dispatchEvent(new KeyboardEvent('keydown', {{key: 'Enter', bubbles: true}}))"
         found["line edited"].append(page.evaluate(TIMED, [enter, f"!{own}"]))
     return found
 

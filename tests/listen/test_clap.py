@@ -39,13 +39,13 @@ def talk(chance: np.random.Generator, seconds: float, level: float = 0.12) -> Fl
             puff = (time >= at - 0.02) & (time < at)
             out[puff] += chance.normal(0, 0.25, puff.sum()) * np.exp(-np.arange(puff.sum()) / (0.006 * RATE))
         at += long + chance.uniform(0.03, 0.12) + (0.5 if chance.random() < 0.15 else 0.0)
-    return level * out
+    return np.asarray(level * out)
 
 
 def scraping(chance: np.random.Generator, seconds: float, level: float = 0.1) -> Floats:
     """Strokes of hiss, three a second."""
     time = np.arange(round(seconds * RATE)) / RATE
-    return level * chance.normal(0, 1, time.size) * np.clip(np.sin(2 * np.pi * 3 * time), 0, 1) ** 2
+    return np.asarray(level * chance.normal(0, 1, time.size) * np.clip(np.sin(2 * np.pi * 3 * time), 0, 1) ** 2)
 
 
 def knocks(chance: np.random.Generator, seconds: float) -> Floats:
