@@ -149,6 +149,7 @@ def before_after(material: Material) -> tuple[tuple[str, str, str], ...]:
         ordered = sorted(found, key=lambda pair: (pair[1].taken_on or "", pair[1].at_ms or 0))
         (step, first), (_, last) = ordered[0], ordered[-1]
         if len(ordered) > 1:
-            before, after = (units.both_lengths(one.value, one.unit) for one in (first, last))
+            before = units.both_lengths(first.value, first.unit)
+            after = units.beside(last.value, last.unit, first.unit)
             rows.append((measured(step, first, names_reed=len(material.reeds) > 1), before, after))
     return tuple(rows)

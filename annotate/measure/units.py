@@ -19,7 +19,8 @@ MM_PER_INCH = Decimal("25.4")
 FURTHEST_DIGIT = 12  # powers of ten away from one
 LONGEST_NUMBER = 40  # characters
 
-LENGTH = ("mm", "cm", "in", "thou")
+METRIC = ("mm", "cm")
+LENGTH = (*METRIC, "in", "thou")
 
 
 @dataclass(frozen=True)
@@ -179,6 +180,14 @@ def both_lengths(value: Decimal, unit: str) -> str:
     """A length in millimetres and inches, the given one first: ``5.0 mm (0.197 in)``."""
     if unit not in LENGTH:
         return shown(value, unit)
-    if unit in ("mm", "cm"):
+    if unit in METRIC:
         return f"{shown(value, unit)} ({convert(value, unit, 'in').quantize(Decimal('0.001')):f} in)"
     return f"{shown(value, unit)} ({convert(value, unit, 'mm').quantize(Decimal('0.01')):f} mm)"
+
+
+def beside(value: Decimal, unit: str, other_unit: str) -> str:
+    """An amount as it stands beside one in ``other_unit``: metric or inch first, as that one; the given one is kept."""
+    if unit not in LENGTH or other_unit not in LENGTH or (unit in METRIC) == (other_unit in METRIC):
+        return both_lengths(value, unit)
+    first, step = ("mm", "0.01") if other_unit in METRIC else ("in", "0.001")
+    return f"{convert(value, unit, first).quantize(Decimal(step)):f} {first} ({shown(value, unit)})"

@@ -5,7 +5,7 @@ from decimal import Decimal
 import pytest
 
 from annotate.errors import BadInput, BadUnit
-from annotate.measure.units import both_lengths, convert, number, unit_for
+from annotate.measure.units import beside, both_lengths, convert, number, unit_for
 
 
 @pytest.mark.parametrize(
@@ -34,6 +34,19 @@ def test_lengths_show_both_systems_the_given_one_first() -> None:
     assert both_lengths(Decimal("5.0"), "mm") == "5.0 mm (0.197 in)"
     assert both_lengths(Decimal("4"), "thou") == "4 thou (0.10 mm)"
     assert both_lengths(Decimal("70"), "%") == "70%"
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "other", "text"),
+    [
+        ("3", "thou", "mm", "0.08 mm (3 thou)"),
+        ("5.0", "mm", "in", "0.197 in (5.0 mm)"),
+        ("5.0", "mm", "cm", "5.0 mm (0.197 in)"),
+        ("-3", "cents", "cents", "-3 cents"),
+    ],
+)
+def test_amounts_stand_beside_one_another(value: str, unit: str, other: str, text: str) -> None:
+    assert beside(Decimal(value), unit, other) == text
 
 
 def test_what_does_not_go_together_is_refused() -> None:
