@@ -8,7 +8,7 @@ const isControl = (target) => target.closest('button, video, summary, [role="but
 
 const LETTERS = {
   s: 'next-sound', S: 'previous-sound', f: 'follow', b: 'begin', e: 'end', t: 'tag', r: 'reading', c: 'correction',
-  l: 'edit-line', z: 'zones', n: 'next-suggestion', a: 'accept', d: 'dismiss', w: 'next-doubt', y: 'accept-doubt', Y: 'accept-alike', x: 'leave-doubt', '?': 'keys',
+  l: 'edit-line', z: 'zones', n: 'next-suggestion', a: 'accept', A: 'accept-all', d: 'dismiss', w: 'next-doubt', y: 'accept-doubt', Y: 'accept-alike', x: 'leave-doubt', '?': 'keys',
 };
 const OTHERS = { ArrowUp: 'previous-line', ArrowDown: 'next-line', ArrowLeft: 'back', ArrowRight: 'on', Home: 'first', End: 'last', Enter: 'play-here', Escape: 'forget-range' };
 
