@@ -5,10 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 from annotate.errors import NotFound
+from annotate.lesson.film import REVIEW_MS, STEP_MS, TITLE_MS
+from annotate.lesson.material import Material, Step
+from annotate.lesson.summary import before_after
 from annotate.library.store import Library
 from annotate.model import Clip, Lesson, Recording, Session
 from annotate.vocabulary import vocabulary
-from annotate.work.exporting import ask_about
+from annotate.work.exporting import ask_about, gather
 from web.context import library
 from web.plain import plain
 from web.words import long_date, session_name
@@ -18,14 +21,40 @@ def described(lesson: Lesson) -> dict[str, Any]:
     """A lesson as plain data, each clip with its recording, session and cautions."""
     store = library()
     clips = [{**plain(clip), **_about(store, clip)} for clip in lesson.clips]
-    duration = sum(clip.end_ms - clip.start_ms for clip in lesson.clips)
     return {
         **plain(lesson),
         "clips": clips,
-        "duration_ms": duration,
+        "duration_ms": sum(clip.end_ms - clip.start_ms for clip in lesson.clips),
+        "film_ms": film_ms(store, lesson),
         "cautions": cautions(store, lesson),
         "asks_first": asks_first(lesson),
     }
+
+
+def film_ms(store: Library, lesson: Lesson) -> int | None:
+    """About how long the film will be: with cards, faster scraping, rests, and what clips are set against.
+
+    None for no clips, or when a recording is gone.
+    """
+    if not lesson.clips:
+        return None
+    try:
+        material = gather(store, lesson, needs_files=False)
+    except NotFound:
+        return None
+    return sum(_step_ms(material, step) for step in material.steps) + _cards_ms(material)
+
+
+def _step_ms(material: Material, step: Step) -> int:
+    before = step.before.clip.end_ms - step.before.clip.start_ms if step.before else 0
+    return before + sum((part.end_ms - part.start_ms) // part.speed for part in material.parts(step))
+
+
+def _cards_ms(material: Material) -> int:
+    if not material.lesson.has_title_cards:
+        return 0
+    has_review = bool(material.lesson.review.strip() or before_after(material))
+    return TITLE_MS + STEP_MS * len(material.steps) + (REVIEW_MS if has_review else 0)
 
 
 def _about(store: Library, clip: Clip) -> dict[str, Any]:

@@ -4,28 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from flask import Blueprint, Response, jsonify, render_template
+from flask import Blueprint, Response, jsonify, render_template, request
 
-from annotate.errors import NotFound, NotMedia
-from annotate.find.question import Question
+from annotate.errors import NotMedia
 from annotate.formats.chapters import read_text
 from annotate.formats.cues import Cue
-from annotate.lesson.choosing import clip_of_line, clip_of_tag
 from annotate.lesson.film_chapters import chapters_in
 from annotate.model import Job, Lesson
-from annotate.timecode import clock
 from web.context import library
 from web.fields import Fields, asked
-from web.find import question_of
+from web.lesson_moments import moments_of
 from web.lesson_view import described
 from web.media import LESSON_PARTS, newest_export
 from web.words import long_date
 
 blueprint = Blueprint("lessons", __name__)
 
-MOST_OFFERED = 200
 FAR_MS = 2**40  # an end for the last chapter, which the page does not show
 DOWNLOADS = {
     "film": "Film (MP4)",
@@ -40,17 +36,6 @@ DOWNLOADS = {
 }
 
 
-@dataclass(frozen=True)
-class Moment:
-    """A tag or line that can become a clip."""
-
-    key: str
-    title: str
-    where: str
-    span: str
-    note: str
-
-
 @blueprint.get("/lessons")
 def index() -> str:
     """All lessons, newest first."""
@@ -61,9 +46,20 @@ def index() -> str:
 @blueprint.get("/lessons/new")
 def new() -> str:
     """Choose moments: of a session, of a reed, of a find, or named one by one."""
-    fields = asked()
-    moments = moments_of(fields)
-    return render_template("lesson_new.html", moments=moments, title=_title(fields), lessons=library().lessons.all())
+    fields, store = asked(), library()
+    into_id = fields.optional_integer("into")
+    into = store.lessons.get(into_id) if into_id else None
+    return render_template(
+        "lesson_new.html",
+        moments=moments_of(fields, into),
+        into=into,
+        typed=request.args,
+        is_asked=any(value.strip() for name, value in request.args.items() if name != "into"),
+        title=_title(fields),
+        lessons=store.lessons.all(),
+        sessions=list(reversed(store.sessions.all())),
+        reeds=store.reeds.all(),
+    )
 
 
 def _title(fields: Fields) -> str:
@@ -75,50 +71,12 @@ def _title(fields: Fields) -> str:
     return ""
 
 
-def moments_of(fields: Fields) -> list[Moment]:
-    """The moments an address names: ``moments=tag:1,line:2``, ``session=3``, ``reed=4``, or a find."""
-    store = library()
-    if fields.choice("moments"):
-        keys = [key.strip() for key in fields.text("moments").split(",") if key.strip()]
-        return [_moment(key) for key in keys[:MOST_OFFERED]]
-    session_id = fields.optional_integer("session")
-    if session_id:
-        store.sessions.get(session_id)
-        return [_moment(f"tag:{tag.id}") for tag in store.tags.of_session(session_id)[:MOST_OFFERED]]
-    question = question_of(fields, limit=MOST_OFFERED)
-    if question.is_empty:
-        return []
-    kinds = question.kinds if question.kinds in (("tag",), ("line",)) else _fitting_kinds(question)
-    hits = store.find(replace(question, kinds=kinds))
-    return [_moment(f"{hit.kind}:{hit.row_id}") for hit in hits]
-
-
-def _fitting_kinds(question: Question) -> tuple[str, ...]:
-    """With words, tags and lines; with a reed, step or zone alone, the tags."""
-    return ("tag", "line") if question.words() else ("tag",)
-
-
-def _moment(key: str) -> Moment:
-    store = library()
-    kind, _, number = key.partition(":")
-    row_id = Fields({"moment": number}).integer("moment")
-    if kind == "tag":
-        clip = clip_of_tag(tag := store.tags.get(row_id), store.reeds.words(tag.reed_id))
-    elif kind == "line":
-        clip = clip_of_line(store.lines.get(row_id))
-    else:
-        raise NotFound("is neither a tag nor a line", key)
-    recording = store.recordings.get(clip.recording_id)
-    session = store.sessions.get(recording.session_id)
-    span = f"{clock(clip.start_ms)} to {clock(clip.end_ms)}"
-    return Moment(key, clip.title, f"{long_date(session.date)}, {recording.name}", span, clip.note)
-
-
 @dataclass(frozen=True)
 class Exported:
     """What the newest export made: names of the parts that are there, and the chapters."""
 
     job: Job
+    version: int | None  # of the lesson that was exported
     parts: dict[str, str]
     chapters: list[Cue]
 
@@ -149,7 +107,8 @@ def exported(lesson: Lesson) -> Exported | None:
         for part in LESSON_PARTS
         if job.result.get(part) and library().path(job.result[part]).is_file()
     }
-    return Exported(job, there, _chapters(job, there))
+    version = job.subject.get("version")
+    return Exported(job, int(version) if version is not None else None, there, _chapters(job, there))
 
 
 def _chapters(job: Job, there: Collection[str]) -> list[Cue]:
@@ -162,7 +121,9 @@ def _chapters(job: Job, there: Collection[str]) -> list[Cue]:
 
 
 def _running(lesson: Lesson) -> Job | None:
+    """The export of the whole lesson that waits or runs, or None."""
     for job in library().jobs.all():
-        if job.kind == "export" and job.subject.get("lesson_id") == lesson.id and job.state in ("waiting", "running"):
+        is_whole = job.kind == "export" and "clip" not in job.subject
+        if is_whole and job.subject.get("lesson_id") == lesson.id and job.state in ("waiting", "running"):
             return job
     return None

@@ -8,11 +8,13 @@ from typing import Any
 from flask import Blueprint, Response, jsonify
 
 from annotate.errors import BadInput
-from annotate.lesson.choosing import apart, clip_of_line, clip_of_tag
 from annotate.model import Before, Clip, Lesson
+from annotate.vocabulary.counted import counted
 from annotate.work.exporting import put_export
 from web.context import library
 from web.fields import Fields, sent
+from web.lesson_changes import added, change_of, kept_apart
+from web.lesson_moments import clip_of
 from web.lesson_view import asks_first, described
 from web.refusals import AskFirst
 from web.work import described as described_job
@@ -33,36 +35,19 @@ def told(fields: Fields) -> dict[str, Any]:
 
 def chosen_clips(fields: Fields) -> list[Clip]:
     """The clips of the chosen tags and lines (``tag:12``, ``line:7``), in the order given."""
-    store, clips = library(), []
-    for choice in fields.texts("moments"):
-        kind, _, number = choice.partition(":")
-        row_id = Fields({"moment": number}).integer("moment")
-        if kind == "tag":
-            clips.append(clip_of_tag(tag := store.tags.get(row_id), store.reeds.words(tag.reed_id)))
-        elif kind == "line":
-            clips.append(clip_of_line(store.lines.get(row_id)))
-        else:
-            raise BadInput("is neither a tag nor a line", choice)
-    return clips
-
-
-def _trimmed_sentence(touched: int) -> str:
-    if not touched:
-        return ""
-    clips = "1 clip was" if touched == 1 else f"{touched} clips were"
-    return f" {clips} trimmed or left out, so that nothing is shown twice."
+    return [clip_of(key) for key in fields.texts("moments")]
 
 
 @blueprint.post("")
 def add() -> Response:
     """Make a lesson of chosen moments."""
     fields = sent()
-    clips, touched = apart(chosen_clips(fields))
+    clips, told_of = kept_apart(chosen_clips(fields))
     made = library().lessons.add(Lesson(**{"title": "", **told(fields)}, clips=tuple(clips)))
     return jsonify(
         lesson=described(made),
         location=f"/lessons/{made.id}",
-        message=f"The lesson “{made.title}” is made.{_trimmed_sentence(touched)}",
+        message=f"The lesson “{made.title}” is made.{told_of}",
     )
 
 
@@ -87,8 +72,10 @@ def change_clips(lesson_id: int) -> Response:
     fields = sent()
     old = library().lessons.get(lesson_id)
     clips = tuple(_clip(one) for one in fields.each("clips"))
-    made = library().lessons.change(replace(old, clips=clips, version=fields.integer("version")))
-    return jsonify(lesson=described(made), message="The clips are saved.")
+    told_of = change_of(old, clips)
+    wanted = replace(old, clips=clips, version=fields.integer("version"))
+    (made,) = library().lessons.change_all([wanted], told_of.step)
+    return jsonify(lesson=described(made), message=told_of.sentence)
 
 
 @blueprint.post("/<int:lesson_id>/clips")
@@ -96,12 +83,15 @@ def add_clips(lesson_id: int) -> Response:
     """Add chosen moments at the end."""
     fields = sent()
     old = library().lessons.get(lesson_id)
-    clips, touched = apart(chosen_clips(fields), old.clips)
-    made = library().lessons.change(
-        replace(old, clips=(*old.clips, *clips), version=fields.optional_integer("version") or old.version)
+    clips, told_of = kept_apart(chosen_clips(fields), old.clips)
+    wanted = replace(old, clips=(*old.clips, *clips), version=fields.optional_integer("version") or old.version)
+    (made,) = library().lessons.change_all([wanted], added(old, len(clips)))
+    count, verb = counted(len(clips), "clip") if clips else "No clip", "is" if len(clips) < 2 else "are"
+    return jsonify(
+        lesson=described(made),
+        location=f"/lessons/{made.id}",
+        message=f"{count} {verb} added.{told_of}",
     )
-    count = "1 clip is" if len(clips) == 1 else f"{len(clips)} clips are"
-    return jsonify(lesson=described(made), message=f"{count} added.{_trimmed_sentence(touched)}")
 
 
 def _clip(fields: Fields) -> Clip:

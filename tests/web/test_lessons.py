@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 from flask.testing import FlaskClient
 
@@ -33,15 +35,38 @@ def test_moments_come_from_a_session_a_find_or_one_by_one(client: FlaskClient, s
 
     assert keys(f"session={seeded.first.id}") == ["tag:1", "tag:2", "tag:3"]
     assert keys("symptom=stuffy") == ["tag:4"]
-    assert sorted(keys("text=rails")) == ["line:2", "tag:2"]
-    assert keys("moments=tag:3,line:1") == ["tag:3", "line:1"]
+    assert keys("text=rails") == ["tag:2", "line:2"]
+    assert keys(f"session={seeded.first.id}&text=rails") == ["tag:2", "line:2"]
+    assert keys(f"session={seeded.second.id}&text=rails") == []
     assert keys("") == []
     assert client.get("/lessons/new?moments=reed:1").status_code == 404
 
 
+def test_moments_are_offered_in_the_order_in_which_they_were_filmed(client: FlaskClient, seeded: Seeded) -> None:
+    """In a find the best hit is first, and with no words the newest session; a lesson begins with the oldest."""
+    text = client.get("/lessons/new?moments=tag:4,line:4,tag:3,line:1,tag:3").get_data(as_text=True)
+    found = [part.split('"')[0] for part in text.split('data-kind="choices" value="')[1:]]
+    assert found == ["line:1", "tag:3", "line:4", "tag:4"]
+
+
+def test_moments_for_a_lesson_say_what_it_shows_already(client: FlaskClient, seeded: Seeded) -> None:
+    address = f"/lessons/new?into={seeded.lesson.id}&session={seeded.first.id}"
+    text = client.get(address).get_data(as_text=True)
+    parts = text.split('data-kind="choices" value="')[1:]
+    assert [(part.split('"')[0], "In the lesson already" in part) for part in parts] == [
+        ("tag:1", False),
+        ("tag:2", True),
+        ("tag:3", False),
+    ]
+    assert f'data-api="/api/lessons/{seeded.lesson.id}/clips"' in text
+    assert client.get("/lessons/new?into=99").status_code == 404
+
+
 def test_clips_that_overlap_are_kept_apart_when_chosen(client: FlaskClient, library: Library, seeded: Seeded) -> None:
     made = client.post("/api/lessons", json={"title": "T", "moments": ["tag:2", "line:2", "tag:1"]}).json
-    assert "1 clip was trimmed or left out" in made["message"]
+    assert made["message"] == (
+        "The lesson “T” is made. “So I take a little off the rails.” is left out, for it is shown already."
+    )
     assert [clip["start_ms"] for clip in made["lesson"]["clips"]] == [2000, 0]
 
 
@@ -164,8 +189,74 @@ def test_what_was_exported_is_shown(client: FlaskClient, library: Library, seede
 
 def test_moments_are_added_to_a_lesson_that_is_there(client: FlaskClient, library: Library, seeded: Seeded) -> None:
     answer = client.post(f"/api/lessons/{seeded.lesson.id}/clips", json={"moments": ["tag:3", "tag:2"]})
-    assert answer.json["message"] == "1 clip is added. 1 clip was trimmed or left out, so that nothing is shown twice."
+    assert answer.json["message"] == "1 clip is added. “Scrape: rails” is left out, for it is shown already."
     assert len(library.lessons.get(seeded.lesson.id).clips) == 3
+    assert client.post("/api/undo", json={}).json["message"] == (
+        "Taken back: added 1 clip to the lesson “Bringing a flat reed up”."
+    )
+
+
+def test_a_clip_trimmed_when_it_is_added_is_named(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    """The tag runs from 2.0 to 4.2 s; the lesson shows it up to 3.0 s."""
+    first, second = library.lessons.get(seeded.lesson.id).clips
+    library.lessons.change(replace(library.lessons.get(seeded.lesson.id), clips=(replace(first, end_ms=3000), second)))
+    answer = client.post(f"/api/lessons/{seeded.lesson.id}/clips", json={"moments": ["tag:2"]})
+    assert answer.json["message"] == (
+        "1 clip is added. Clip 3, “Scrape: rails”, is trimmed to 0:03.0 to 0:04.2, so that nothing is shown twice."
+    )
+
+
+def test_a_change_of_the_clips_is_told_and_can_be_taken_back_by_name(client: FlaskClient, seeded: Seeded) -> None:
+    address = f"/api/lessons/{seeded.lesson.id}"
+
+    def put(change: Callable[[list[dict[str, Any]]], list[dict[str, Any]]]) -> tuple[str, str]:
+        lesson = client.get(address).json["lesson"]
+        body = {"version": lesson["version"], "clips": change(lesson["clips"])}
+        told = client.put(f"{address}/clips", json=body).json["message"]
+        return told, client.post("/api/undo", json={}).json["message"]
+
+    of_lesson = "of the lesson “Bringing a flat reed up”."
+    assert put(lambda clips: [{**clips[0], "end_ms": 4000}, clips[1]]) == (
+        "Clip 1 now runs from 0:02.0 to 0:04.0.",
+        f"Taken back: trimmed clip 1 {of_lesson}",
+    )
+    assert put(lambda clips: [clips[1], clips[0]]) == (
+        "Clip 1 is now clip 2.",
+        f"Taken back: moved clip 1 to place 2 {of_lesson}",
+    )
+    assert put(lambda clips: clips[:1]) == ("Clip 2 is removed.", f"Taken back: removed clip 2 {of_lesson}")
+    assert put(lambda clips: [clips[0], {**clips[1], "title": "Back"}]) == (
+        "The title of clip 2 is saved.",
+        f"Taken back: changed the title of clip 2 {of_lesson}",
+    )
+
+
+def test_an_export_that_is_older_than_the_lesson_says_of_which_version_it_is(
+    client: FlaskClient, library: Library, seeded: Seeded
+) -> None:
+    """The page tells the two versions; an export of one clip alone is not the lesson's."""
+    alone = library.jobs.put("export", {"lesson_id": seeded.lesson.id, "version": 1, "clip": 2})
+    assert 'data-job=""' in client.get(f"/lessons/{seeded.lesson.id}").get_data(as_text=True)
+    library.jobs.cancel(alone.id)
+    job = library.jobs.put("export", {"lesson_id": seeded.lesson.id, "version": 1})
+    assert f'data-job="{job.id}"' in client.get(f"/lessons/{seeded.lesson.id}").get_data(as_text=True)
+    library.jobs.claim("test", ["export"])
+    library.jobs.finish(job.id, "test", {"folder": "lessons/001"})
+    assert 'data-export-version="1"' in client.get(f"/lessons/{seeded.lesson.id}").get_data(as_text=True)
+
+
+def test_the_length_of_the_film_counts_what_the_film_shows(
+    client: FlaskClient, library: Library, seeded: Seeded
+) -> None:
+    """2.2 + 2.5 s of clips; a title card is 4 s, one before each clip 2.4 s, the review 6 s (annotate.lesson.film)."""
+    address = f"/api/lessons/{seeded.lesson.id}"
+    assert client.get(address).json["lesson"]["film_ms"] == 4700 + 4000 + 2 * 2400 + 6000
+    first, second = seeded.lesson.clips
+    clips = (first, replace(second, before=Before(seeded.recording.id, 4300, 5500)))
+    library.lessons.change(replace(library.lessons.get(seeded.lesson.id), clips=clips, has_title_cards=False))
+    assert client.get(address).json["lesson"]["film_ms"] == 4700 + 1200
+    made = client.post("/api/lessons", json={"title": "Empty"}).json["lesson"]
+    assert made["film_ms"] is None
 
 
 def test_a_removed_lesson_comes_back(client: FlaskClient, library: Library, seeded: Seeded) -> None:

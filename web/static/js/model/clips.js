@@ -1,5 +1,7 @@
 /** Changing a list of clips. Every function gives a new list. No DOM. */
 
+import { clock } from './clock.js';
+
 const KEPT = ['recording_id', 'start_ms', 'end_ms', 'title', 'note', 'tag_id', 'still_ms', 'scraping_speed', 'before'];
 
 /** What the server stores of a clip. */
@@ -18,6 +20,20 @@ export const without = (clips, place) => clips.filter((_, number) => number !== 
 
 /** The clip at `place` with other values. */
 export const changed = (clips, place, values) => clips.map((clip, number) => (number === place ? { ...clip, ...values } : clip));
+
+const tenths = (ms) => Math.round(ms / 100);
+const shown = (count) => `${clock(count * 100)}.${count % 10}`;
+
+/** How long a clip is, to the tenth. */
+export const lengthOf = (clip) => shown(tenths(clip.end_ms - clip.start_ms));
+
+/** How many clips, how long they are (the sum of what each shows), and about how long the film will be. */
+export function lengthsOf({ clips, film_ms: filmMs }) {
+  if (!clips.length) return 'No clips yet';
+  const sum = clips.reduce((before, clip) => before + tenths(clip.end_ms - clip.start_ms), 0);
+  const count = clips.length === 1 ? '1 clip,' : `${clips.length} clips, together`;
+  return `${count} ${shown(sum)}${filmMs === null ? '' : `; the whole film about ${clock(Math.round(filmMs / 1000) * 1000)}`}`;
+}
 
 /** The next of the sorted `edges` before (`way` -1) or after (1) a time; the time itself when there is none. */
 export function nextEdge(edges, ms, way) {

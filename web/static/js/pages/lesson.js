@@ -1,7 +1,7 @@
 /** The page of one lesson: clips, preview, frame, export. */
 
 import { get } from '../api.js';
-import { clock } from '../model/clock.js';
+import { lengthsOf } from '../model/clips.js';
 import { clipList } from '../ui/clip_list.js';
 import { exporter } from '../ui/export.js';
 import { film } from '../ui/film.js';
@@ -18,17 +18,19 @@ const player = preview(one('[data-preview]'), {
   at: (place) => [...list.children].forEach((row, number) => row.classList.toggle('is-playing', number === place)),
 });
 
+const exports = exporter(id);
+
 /** Everything outside the list that follows from the lesson. */
 function shown(lesson) {
   one('[data-lesson-title]').textContent = lesson.title;
-  one('[data-lesson-count]').textContent = lesson.clips.length === 1 ? '1 clip' : `${lesson.clips.length} clips`;
-  one('[data-lesson-length]').textContent = clock(lesson.duration_ms);
+  one('[data-lesson-length]').textContent = lengthsOf(lesson);
   one('[data-version]').value = lesson.version;
   one('[data-cautions]').replaceChildren(
     ...lesson.cautions.map((text) => Object.assign(document.createElement('p'), { className: 'caution', textContent: text })),
   );
   one('[data-cautions-box]').hidden = lesson.cautions.length === 0;
   player.load(lesson.clips);
+  exports.isOf(lesson.version);
 }
 
 const clips = clipList(list, { play: player.play, shown });
@@ -38,6 +40,5 @@ saveForm(one('[data-frame]'), ({ lesson, message }) => {
   clips.show(lesson);
   say(message);
 });
-exporter(id);
 film();
 load().catch(warn);

@@ -1,8 +1,8 @@
 /** One clip of a lesson as a row with fields and buttons. */
 
-import { fine, parseClock, clock } from '../model/clock.js';
+import { fine, parseClock } from '../model/clock.js';
 import { byFrames } from '../model/frames.js';
-import { inside } from '../model/clips.js';
+import { inside, lengthOf } from '../model/clips.js';
 import { showEdge } from './edge_frames.js';
 
 const EDGES = { start: 'start_ms', end: 'end_ms' };
@@ -43,7 +43,7 @@ export function fillClip(row, clip, place, count) {
   part('number').textContent = String(place + 1);
   part('where').textContent = clip.where;
   if (clip.address) part('where').href = clip.address;
-  part('length').textContent = clock(clip.end_ms - clip.start_ms);
+  part('length').textContent = lengthOf(clip);
   part('missing').hidden = !clip.is_missing;
   part('missing').textContent = clip.is_missing ? `${clip.where} is not where it was. Put the file back, or take the clip out.` : '';
   part('cautions').replaceChildren();

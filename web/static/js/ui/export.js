@@ -10,6 +10,15 @@ export function exporter(lessonId) {
   const [run, said, bar, problem] = ['run', 'said', 'bar', 'error'].map(part);
   const button = document.querySelector('[data-export]');
 
+  let version = null;
+
+  /** Say beside the button and the film when the lesson has changed since. */
+  const showAge = () => {
+    const made = document.querySelector('[data-export-version]')?.dataset.exportVersion;
+    const isOlder = Boolean(made) && version !== null && Number(made) < version;
+    document.querySelectorAll('[data-export-older]').forEach((note) => { note.hidden = !isOlder; });
+  };
+
   const fail = (text) => {
     problem.textContent = text;
     problem.hidden = !text;
@@ -22,6 +31,7 @@ export function exporter(lessonId) {
     const page = await fetchPart(`/api/lessons/${lessonId}/exported`);
     document.querySelector('[data-exported]').replaceChildren(...page);
     film();
+    showAge();
     return undefined;
   };
 
@@ -31,7 +41,8 @@ export function exporter(lessonId) {
     button.disabled = true;
     const { job } = await get(`/api/work/${id}`);
     bar.value = job.progress;
-    const text = job.state === 'waiting' ? 'Waiting for other work' : job.message || 'Exporting';
+    const told = job.message || 'Exporting';
+    const text = job.state === 'waiting' ? 'Waiting for other work' : told[0].toUpperCase() + told.slice(1);
     if (said.textContent !== text) said.textContent = text;
     if (['done', 'failed', 'cancelled'].includes(job.state)) return finish(job);
     setTimeout(() => watch(id).catch((error) => fail(error.message)), LOOK_MS);
@@ -56,6 +67,14 @@ export function exporter(lessonId) {
   });
   part('cancel').addEventListener('click', () => send('POST', `/api/work/${run.dataset.job}/cancel`).catch((error) => fail(error.message)));
   if (run.dataset.job) watch(run.dataset.job).catch((error) => fail(error.message));
+
+  return {
+    /** The lesson is this version now. */
+    isOf(now) {
+      version = now;
+      showAge();
+    },
+  };
 }
 
 /** A session that is not free to share is asked about before anything leaves. */
