@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 from functools import lru_cache
+from weakref import WeakKeyDictionary
 
 from annotate.errors import ChangedElsewhere
 from annotate.library import Library
@@ -38,17 +39,30 @@ class LineDoubt:
 
 def doubts_of_session(library: Library, session_id: int) -> list[LineDoubt]:
     """What is doubtful in the lines of a session and was not left, in order."""
-    choices = library.settings.get()
-    own = (*(reed.name for reed in library.reeds.all()), *choices.own_words)
-    learned = tuple((heard, right) for heard, right in library.settings.kept(LEARNED))
     left = library.left_words.of_session(session_id)
-    found: list[LineDoubt] = []
-    for recording in library.recordings.of_session(session_id):
-        lines = library.lines.of_recording(recording.id)
-        for number, line in enumerate(lines):
-            doubts = _line_doubts(line.text, line.words, _around(lines, number), own, learned)
-            found += [LineDoubt(line, one) for one in doubts if not any(_is_left(line, one, word) for word in left)]
-    return found
+    found = _all_doubts(library, session_id)
+    return [one for one in found if not any(_is_left(one.line, one.doubt, word) for word in left)]
+
+
+# What was found last, by session: pages ask after every change, and most changes leave the lines as they are.
+_found: WeakKeyDictionary[Library, dict[int, tuple[object, list[LineDoubt]]]] = WeakKeyDictionary()
+
+
+def _all_doubts(library: Library, session_id: int) -> list[LineDoubt]:
+    """What is doubtful, left or not; found anew when a line, the reeds or the maker's words have changed."""
+    own = (*(reed.name for reed in library.reeds.all()), *library.settings.get().own_words)
+    learned = tuple((heard, right) for heard, right in library.settings.kept(LEARNED))
+    state = (library.lines.versions(session_id), own, learned)
+    kept = _found.setdefault(library, {})
+    if session_id not in kept or kept[session_id][0] != state:
+        found: list[LineDoubt] = []
+        for recording in library.recordings.of_session(session_id):
+            lines = library.lines.of_recording(recording.id)
+            for number, line in enumerate(lines):
+                doubts = _line_doubts(line.text, line.words, _around(lines, number), own, learned)
+                found += [LineDoubt(line, one) for one in doubts]
+        kept[session_id] = (state, found)
+    return kept[session_id][1]
 
 
 def _is_left(line: Line, doubt: Doubt, left: LeftWord) -> bool:

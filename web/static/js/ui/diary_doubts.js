@@ -3,6 +3,7 @@
 import { get, send } from '../api.js';
 import { say, warn } from './say.js';
 
+const SOON_MS = 400;
 const MARK = globalThis.Highlight ? new Highlight() : null;
 if (MARK) CSS.highlights.set('doubtful', MARK);
 
@@ -64,7 +65,13 @@ export function diaryDoubts(bar, { rows, session, onChanged, undo }) {
     bar.hidden = found.length === 0;
     bar.querySelector('[data-doubts-count]').textContent = found.length === 1 ? '1 doubtful word' : `${found.length} doubtful words`;
   }
-  const quietly = () => load().catch(() => clear()); // without them the diary says the same
+
+  let wanted = 0;
+  /** Soon, once for several changes in a row: in a long session it keeps the program from answering the next one. */
+  function quietly() {
+    clearTimeout(wanted);
+    wanted = setTimeout(() => load().catch(() => clear()), SOON_MS); // without them the diary says the same
+  }
 
   function next(after = rows.active) {
     const isAfter = ({ row }) => !after || row.recording > after.recording || (row.recording === after.recording && row.start > after.start);
