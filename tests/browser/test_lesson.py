@@ -75,7 +75,7 @@ def test_an_overlap_is_refused_in_a_sentence(page: Page, site: Site) -> None:
     seeded = opened(page, site)
     page.goto(site.at("/lessons/new?moments=tag:3"))
     page.get_by_label("Put them into").select_option(label="Bringing a flat reed up")
-    page.get_by_role("button", name="Add to the lesson").click()
+    page.get_by_role("button", name="Add 1 clip to the lesson").click()
     page.wait_for_url(f"**/lessons/{seeded.lesson.id}")
     expect(page.locator("[data-clip]")).to_have_count(3)
     third = page.locator("[data-clip]").nth(2)
@@ -84,6 +84,44 @@ def test_an_overlap_is_refused_in_a_sentence(page: Page, site: Site) -> None:
     expect(page.locator("[data-clips-error]")).to_contain_text("clips 1 and 3 show the same stretch")
     expect(third.locator("[data-field=start]")).to_have_value("0:04.200")
     assert site.library.lessons.get(1).clips[2].start_ms == 4200
+
+
+def test_the_panel_that_plays_never_lies_over_anything_else(page: Page, site: Site) -> None:
+    """Wherever the page is scrolled to, at every width that has it beside the clips."""
+    opened(page, site)
+    for width, height in ((1600, 700), (1280, 900), (1280, 500), (900, 700), (800, 700), (360, 740)):
+        page.set_viewport_size({"width": width, "height": height})
+        over = page.evaluate(
+            """() => {
+              const box = (selector) => document.querySelector(selector).getBoundingClientRect();
+              const found = [];
+              for (let y = 0; y < document.documentElement.scrollHeight; y += 100) {
+                window.scrollTo(0, y);
+                const one = box('[data-preview]');
+                for (const selector of ['#exported', 'form[data-frame]', '.lesson-clips', '.page-head']) {
+                  const two = box(selector);
+                  const isBeside = one.right <= two.left || two.right <= one.left;
+                  if (!isBeside && one.bottom > two.top && two.bottom > one.top) found.push([selector, y]);
+                }
+              }
+              return found;
+            }"""
+        )
+        assert over == [], f"{width} x {height}"
+
+
+def test_clips_are_added_to_the_lesson_one_comes_from(page: Page, site: Site) -> None:
+    seeded = opened(page, site)
+    page.get_by_role("link", name="Add clips").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Add to “Bringing a flat reed up”")
+    page.get_by_label("Session").select_option(label="First scrape, 2 March 2026")
+    page.get_by_role("button", name="Show moments").click()
+    expect(page.locator(".hit", has_text="In the lesson already")).to_have_count(1)
+    page.get_by_role("checkbox", name="Show Measure: tip").check()
+    page.get_by_role("button", name="Add 1 clip to the lesson").click()
+    page.wait_for_url(f"**/lessons/{seeded.lesson.id}")
+    expect(page.locator("[data-clip]")).to_have_count(3)
+    expect(page.locator("#say")).to_contain_text("1 clip is added.")
 
 
 def test_a_removed_clip_comes_back(page: Page, site: Site) -> None:

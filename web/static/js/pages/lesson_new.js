@@ -14,8 +14,9 @@ function nameButton() {
   if (!button) return;
   const count = chosen();
   const clips = count === 1 ? '1 clip' : `${count} clips`;
+  const full = into?.value ? `Add ${clips} to the lesson` : `Make the lesson of ${clips}`;
   const empty = into?.value ? 'Choose what to add' : 'Make an empty lesson';
-  button.textContent = count ? `${into?.value ? 'Add' : 'Make the lesson of'} ${clips}` : empty;
+  button.textContent = count ? full : empty;
   button.setAttribute('aria-disabled', String(Boolean(into?.value) && !count));
 }
 
