@@ -85,10 +85,13 @@ def accept(library: Library, suggestion: Suggestion, changed: Made | None = None
 def accept_all(library: Library, suggestions: Sequence[Suggestion]) -> list[Made | ToldAgain]:
     """Take several suggestions as one step of undo; recaps of which no earlier work is found stay open."""
     made: list[Made | ToldAgain] = []
-    recaps_last = sorted(suggestions, key=lambda one: one.kind == "recap")  # they may tell of what is tagged here
-    with library.journal.edit(f"accepted {counted(len(suggestions), 'suggestion')}") as edit:
-        past = Past(library)
-        for one in recaps_last:
+    past = Past(library)
+    new = [
+        tag for one in suggestions if isinstance(tag := would_be(one), Tag)
+    ]  # recaps may tell of what is tagged here
+    taken = [one for one in suggestions if one.kind != "recap" or past.tag_of(one, new)]
+    with library.journal.edit(f"accepted {counted(len(taken), 'suggestion')}") as edit:
+        for one in sorted(taken, key=lambda one: one.kind == "recap"):
             stored = _accepted(library, edit, one, None, past, [tag for tag in made if isinstance(tag, Tag)])
             made += [stored] if stored else []
     return made

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from annotate.model import Line, Sound
+from annotate.model import Line, Sound, Suggestion
 from annotate.work.suggesting import suggest
 from tests.browser.conftest import Site, opened_page
 from tests.browser.seed import Seeded, seed
@@ -128,6 +128,22 @@ def test_nothing_that_is_said_lies_over_save(site: Site, seeded: Seeded, phone: 
     expect(phone.locator("#say .notice")).to_be_visible()
     assert is_on_top(phone.locator("#tag-form [type=submit]"))
     assert phone.locator("#tag-form").evaluate("form => form.scrollTop") == 0
+
+
+def test_a_button_of_a_row_not_in_hand_is_pressed_at_the_first_touch(site: Site, seeded: Seeded, phone: Page) -> None:
+    """The row's own tools come with the press; they must not push the button away from under the finger."""
+    content = {"step": "sand", "zones": ["back"], "blade": None, "side": None, "symptoms": [], "reed": None}
+    one = Suggestion(seeded.recording.id, 4300, 5000, "tag", content, "I sand the back.", "said", 0.9)
+    site.library.suggestions.propose(seeded.recording.id, [one])
+    opened(phone, site, seeded)
+    phone.locator(".diary-time").first.focus()
+    phone.get_by_role("button", name="Accept", exact=True).tap()
+    expect(phone.locator("#say")).to_contain_text("Accepted.")
+    card = phone.locator(".diary-card.is-tag", has_text="Sand")
+    phone.locator(".diary-time").first.focus()
+    card.get_by_role("button").tap()
+    expect(phone.locator("#tag-form")).to_be_visible()
+    expect(phone.locator("#tag-step")).to_have_value("Sand")
 
 
 def test_the_bar_of_the_stretch_is_one_line_high(site: Site, seeded: Seeded, phone: Page) -> None:

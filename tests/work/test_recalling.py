@@ -97,10 +97,14 @@ def test_a_recap_without_earlier_work_stays_open_or_becomes_a_tag(library: Libra
 def test_a_recap_may_tell_of_what_is_accepted_with_it(library: Library) -> None:
     _, later = two_sittings(library)
     work = replace(recap(later, 2000, ("rails",)), kind="tag")
-    told, done = sorted(proposed(library, recap(later, 9000, ("rails",)), work), key=lambda one: one.kind)
-    made = accept_all(library, [told, done])
+    unknown = proposed(library, recap(later, 9000, ("rails",)), work, recap(later, 1000, ("heart",)))
+    told, done = sorted((one for one in unknown if one.start_ms != 1000), key=lambda one: one.kind)
+    made = accept_all(library, unknown)
     (tag,) = library.tags.all()
     assert [one.tag for one in made if isinstance(one, ToldAgain)] == [tag]
+    assert {one.state for one in map(library.suggestions.get, (told.id, done.id))} == {"accepted"}
+    assert [one.start_ms for one in open_ones(library, later.id)] == [1000]
+    assert library.journal.undo(later.session_id) == "accepted 2 suggestions"
 
 
 def test_spoken_of_earlier_work_is_linked(library: Library) -> None:

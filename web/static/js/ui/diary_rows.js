@@ -59,9 +59,22 @@ export function diaryRows(root, tools, { onActive }) {
     if (scroll || focus) row.element.scrollIntoView({ block: 'nearest' });
   }
 
+  // The tools of the row in hand take room: while a button is pressed nothing may move away from under the finger.
+  let isPressed = false;
+  let pending = null;
+  function release() {
+    isPressed = false;
+    if (pending) setActive(pending);
+    pending = null;
+  }
+  root.addEventListener('mousedown', () => (isPressed = true), true);
+  addEventListener('click', release, true);
+  addEventListener('mouseup', () => setTimeout(release), true); // a press that ends as no click
+  addEventListener('keydown', release, true);
   root.addEventListener('focusin', (event) => {
     const row = rowOf(event.target);
-    if (row) setActive(row);
+    if (isPressed) pending = row;
+    else if (row) setActive(row);
   });
 
   return {
