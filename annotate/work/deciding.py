@@ -86,9 +86,8 @@ def accept_all(library: Library, suggestions: Sequence[Suggestion]) -> list[Made
     """Take several suggestions as one step of undo; recaps of which no earlier work is found stay open."""
     made: list[Made | ToldAgain] = []
     past = Past(library)
-    new = [
-        tag for one in suggestions if isinstance(tag := would_be(one), Tag)
-    ]  # recaps may tell of what is tagged here
+    # A recap may tell of what is tagged in the same step.
+    new = [tag for one in suggestions if isinstance(tag := would_be(one), Tag)]
     taken = [one for one in suggestions if one.kind != "recap" or past.tag_of(one, new)]
     with library.journal.edit(f"accepted {counted(len(taken), 'suggestion')}") as edit:
         for one in sorted(taken, key=lambda one: one.kind == "recap"):

@@ -133,14 +133,14 @@ def test_nothing_that_is_said_lies_over_save(site: Site, seeded: Seeded, phone: 
 def test_a_button_of_a_row_not_in_hand_is_pressed_at_the_first_touch(site: Site, seeded: Seeded, phone: Page) -> None:
     """The row's own tools come with the press; they must not push the button away from under the finger."""
     content = {"step": "sand", "zones": ["back"], "blade": None, "side": None, "symptoms": [], "reed": None}
-    one = Suggestion(seeded.recording.id, 4300, 5000, "tag", content, "I sand the back.", "said", 0.9)
+    one = Suggestion(seeded.recording.id, 300, 5000, "tag", content, "I sand the back.", "said", 0.9)
     site.library.suggestions.propose(seeded.recording.id, [one])
     opened(phone, site, seeded)
-    phone.locator(".diary-time").first.focus()
+    phone.locator(".diary-time").last.focus()
     phone.get_by_role("button", name="Accept", exact=True).tap()
     expect(phone.locator("#say")).to_contain_text("Accepted.")
     card = phone.locator(".diary-card.is-tag", has_text="Sand")
-    phone.locator(".diary-time").first.focus()
+    phone.locator(".diary-time").last.focus()
     card.get_by_role("button").tap()
     expect(phone.locator("#tag-form")).to_be_visible()
     expect(phone.locator("#tag-step")).to_have_value("Sand")

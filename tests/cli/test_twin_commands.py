@@ -8,10 +8,10 @@ import pytest
 
 from annotate.cli.main import _run
 from annotate.library import Library, schema
-from annotate.model import Line, Word
+from annotate.model import Line, Reed, Suggestion, Word
 from tests import media
 from tests.cli.conftest import Benchreel
-from tests.making import a_recording
+from tests.making import a_recording, a_tag
 
 
 def test_settings_are_shown_and_changed(benchreel: Benchreel) -> None:
@@ -101,3 +101,33 @@ def test_work_whose_program_was_killed_says_that_it_goes_on(benchreel: Benchreel
         with library.writing() as connection:
             connection.execute(schema.job.update().values(heartbeat_at=0.0))
     assert "interrupted; it goes on with benchreel serve" in benchreel("work", "list").out
+
+
+def test_a_recap_is_linked_and_one_of_nothing_known_stays_open(benchreel: Benchreel, tmp_path: Path) -> None:
+    with Library.open(tmp_path / "library", create=True) as library:
+        recording = a_recording(library, reed=library.reeds.add(Reed("B-14")))
+        a_tag(library, recording)  # scrape, channels, from 1 s
+        content = {"step": "scrape", "blade": None, "side": None, "symptoms": [], "reed": None, "reed_id": None}
+        told = [
+            Suggestion(recording.id, at, at + 1000, "recap", {**content, "zones": [zone]}, "Before.", "told", 0.9)
+            for at, zone in ((30_000, "channels"), (40_000, "heart"))
+        ]
+        library.suggestions.propose(recording.id, told)
+    assert benchreel("accept", "--session", "1").out.splitlines() == [
+        "Accepted 1.",
+        "Told again: scrape, 2026-03-14, a.mp4 0:01, tag 1",
+        "Left open: 1 told again from earlier; no earlier tag of that work was found.",
+    ]
+    assert benchreel("undo").out == "Undone: accepted 1 suggestion.\n"
+
+
+def test_a_clap_is_marked_and_the_clock_lays_where_none_is_heard(benchreel: Benchreel, tmp_path: Path) -> None:
+    made = tmp_path / "clock.mp4"
+    media.ffmpeg("-i", media.base(), "-c", "copy", "-metadata", "creation_time=2026-03-14T18:00:00Z", made)
+    benchreel("add", made, "--later")
+    assert benchreel("mark", "add", "clap", "--at", "2026-03-14T18:00:01Z").out.split()[-1] == "Clap"
+    benchreel("mark", "add", "scrape", "--at", "2026-03-14T18:00:02Z")
+    laid = benchreel("mark", "lay", "1")
+    assert laid.out.split()[1:] == ["0:02.0", "to", "0:06.0", "Scrape"]
+    assert "No clap is heard within 5 minutes of where it was pressed: laid by the clock." in laid.err
+    assert benchreel("mark", "list").out == "No marks wait.\n"
