@@ -3,7 +3,7 @@
 import { get, send } from '../api.js';
 import { say, warn } from './say.js';
 
-const SOON_MS = 400;
+const SOON_MS = 1000;
 const MARK = globalThis.Highlight ? new Highlight() : null;
 if (MARK) CSS.highlights.set('doubtful', MARK);
 
@@ -57,7 +57,9 @@ export function diaryDoubts(bar, { rows, session, onChanged, undo }) {
     if (MARK && node && doubt.to <= node.length) MARK.add(new StaticRange({ startContainer: node, startOffset: doubt.from, endContainer: node, endOffset: doubt.to }));
   }
 
+  let wanted = 0;
   async function load() {
+    clearTimeout(wanted);
     const { doubts } = await get(`/api/sessions/${session}/doubts`);
     clear();
     found = doubts.map((doubt) => ({ doubt, row: rowOfLine(doubt) })).filter(({ row, doubt }) => row && row.element.dataset.version === String(doubt.version));
@@ -66,7 +68,6 @@ export function diaryDoubts(bar, { rows, session, onChanged, undo }) {
     bar.querySelector('[data-doubts-count]').textContent = found.length === 1 ? '1 doubtful word' : `${found.length} doubtful words`;
   }
 
-  let wanted = 0;
   /** Soon, once for several changes in a row: in a long session it keeps the program from answering the next one. */
   function quietly() {
     clearTimeout(wanted);
