@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from annotate.lesson.choosing import apart
 from annotate.model import Clip, Lesson
-from annotate.timecode import clock_tenths
+from annotate.timecode import clock
 from annotate.vocabulary.counted import counted
 
 
@@ -84,4 +84,5 @@ def _removed_one(old: Sequence[Clip], new: Sequence[Clip]) -> Told | None:
 
 
 def _span(clip: Clip) -> str:
-    return f"{clock_tenths(clip.start_ms)} to {clock_tenths(clip.end_ms)}"
+    """From and to, as the fields of the page show it."""
+    return " to ".join(f"{clock(ms)}.{ms % 1000:03d}" for ms in (clip.start_ms, clip.end_ms))

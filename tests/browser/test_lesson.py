@@ -6,11 +6,12 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from annotate.library.store import Library
 from annotate.work.engine import Engine
 from tests.browser.conftest import Site
+from tests.browser.looks import assert_accessible
 from tests.browser.seed import Seeded, seed
 
 
@@ -52,9 +53,85 @@ def test_trim_by_frames_seconds_and_typing(page: Page, site: Site) -> None:
     expect(clip.locator("[data-field=end]")).to_have_value("0:04.500")
     stored = site.library.lessons.get(1).clips[0]
     assert (stored.start_ms, stored.end_ms) == (2000, 4500)
-    clip.locator("[data-field=end]").fill("soon")
-    clip.locator("[data-field=end]").press("Tab")
-    expect(page.locator("[data-clips-error]")).to_have_text("“soon” is not a time. Write for example 1:23.4.")
+    expect(page.locator("#say")).to_contain_text("Clip 1 now runs from 0:02.000 to 0:04.500.")
+    trim(clip, "end", "soon")
+    expect(fault(clip, "end")).to_have_text("“soon” is not a time. Write for example 1:23.4.")
+    expect(clip.locator("[data-field=end]")).to_have_value("soon")
+
+
+def trim(clip: Locator, edge: str, text: str) -> None:
+    """Type a time at an edge of a clip and go on."""
+    clip.locator(f"[data-field={edge}]").fill(text)
+    clip.locator(f"[data-field={edge}]").press("Tab")
+
+
+def fault(clip: Locator, edge: str) -> Locator:
+    """The sentence beside an edge."""
+    return clip.locator(f"[data-edge={edge}] [data-fault-text]")
+
+
+def test_a_refused_trim_is_told_beside_its_field_and_keeps_what_was_typed(page: Page, site: Site) -> None:
+    """Clip 1 runs from 2.0 to 4.2 s of a recording of 6.0 s."""
+    opened(page, site)
+    clip = page.locator("[data-clip]").first
+    end = clip.locator("[data-field=end]")
+    trim(clip, "end", "1")
+    expect(fault(clip, "end")).to_have_text("The clip starts at 0:02.000. End after that, or move its start as well.")
+    expect(end).to_have_value("1")
+    expect(end).to_have_attribute("aria-invalid", "true")
+    expect(end).to_have_accessible_description(
+        "The clip starts at 0:02.000. End after that, or move its start as well."
+    )
+    assert_accessible(page)
+    trim(clip, "end", "7")
+    expect(fault(clip, "end")).to_contain_text("The recording ends at 0:06.0")
+    clip.get_by_role("button", name="Put 0:04.200 back").click()
+    expect(end).to_have_value("0:04.200")
+    expect(end).to_be_focused()
+    expect(fault(clip, "end")).to_be_hidden()
+    assert end.get_attribute("aria-invalid") is None
+    trim(clip, "end", "1.5")
+    end.press("Escape")
+    expect(end).to_have_value("0:04.200")
+    assert site.library.lessons.get(1).version == 1
+
+
+def test_a_clip_is_moved_past_where_it_was(page: Page, site: Site) -> None:
+    """The start alone would lie after the end: both fields are saved together when they fit."""
+    opened(page, site)
+    clip = page.locator("[data-clip]").first
+    trim(clip, "start", "4.5")
+    expect(fault(clip, "start")).to_have_text("The clip ends at 0:04.200. Start before that, or move its end as well.")
+    trim(clip, "end", "5.5")
+    expect(clip.locator("[data-field=end]")).to_have_value("0:05.500")
+    expect(clip.locator("[data-field=start]")).to_have_value("0:04.500")
+    expect(clip.locator("[data-fault]:visible")).to_have_count(0)
+    stored = site.library.lessons.get(1).clips[0]
+    assert (stored.start_ms, stored.end_ms) == (4500, 5500)
+
+
+def test_what_was_typed_goes_with_its_clip(page: Page, site: Site) -> None:
+    opened(page, site)
+    trim(page.locator("[data-clip]").first, "end", "1")
+    page.get_by_role("button", name="Later, clip 1").click()
+    second = page.locator("[data-clip]").nth(1)
+    expect(second.locator("[data-field=title]")).to_have_value("Scrape: rails")
+    expect(second.locator("[data-field=end]")).to_have_value("1")
+    expect(fault(second, "end")).to_be_visible()
+    expect(page.locator("[data-clip]").first.locator("[data-field=end]")).to_have_value("0:03.000")
+
+
+def test_quick_presses_all_count(page: Page, site: Site) -> None:
+    opened(page, site)
+    clip = page.locator("[data-clip]").first
+    page.evaluate(
+        """() => {
+          const button = document.querySelector('[data-edge=start] [data-step=frame]');
+          for (let n = 0; n < 6; n += 1) button.click();
+        }"""
+    )
+    expect(clip.locator("[data-field=start]")).to_have_value("0:02.200")
+    assert site.library.lessons.get(1).clips[0].start_ms == 2200
 
 
 def test_trim_on_words_and_sounds(page: Page, site: Site) -> None:
@@ -81,7 +158,9 @@ def test_an_overlap_is_refused_in_a_sentence(page: Page, site: Site) -> None:
     third = page.locator("[data-clip]").nth(2)
     expect(third.locator("[data-field=start]")).to_have_value("0:04.200")
     third.get_by_role("button", name="−1 frame, clip 3, start").click()
-    expect(page.locator("[data-clips-error]")).to_contain_text("clips 1 and 3 show the same stretch")
+    expect(fault(third, "start")).to_have_text(
+        "Clip 1 shows 0:02.000 to 0:04.200 of the same recording. Start at 0:04.200 or later."
+    )
     expect(third.locator("[data-field=start]")).to_have_value("0:04.200")
     assert site.library.lessons.get(1).clips[2].start_ms == 4200
 

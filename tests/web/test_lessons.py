@@ -202,7 +202,7 @@ def test_a_clip_trimmed_when_it_is_added_is_named(client: FlaskClient, library: 
     library.lessons.change(replace(library.lessons.get(seeded.lesson.id), clips=(replace(first, end_ms=3000), second)))
     answer = client.post(f"/api/lessons/{seeded.lesson.id}/clips", json={"moments": ["tag:2"]})
     assert answer.json["message"] == (
-        "1 clip is added. Clip 3, “Scrape: rails”, is trimmed to 0:03.0 to 0:04.2, so that nothing is shown twice."
+        "1 clip is added. Clip 3, “Scrape: rails”, is trimmed to 0:03.000 to 0:04.200, so that nothing is shown twice."
     )
 
 
@@ -217,7 +217,7 @@ def test_a_change_of_the_clips_is_told_and_can_be_taken_back_by_name(client: Fla
 
     of_lesson = "of the lesson “Bringing a flat reed up”."
     assert put(lambda clips: [{**clips[0], "end_ms": 4000}, clips[1]]) == (
-        "Clip 1 now runs from 0:02.0 to 0:04.0.",
+        "Clip 1 now runs from 0:02.000 to 0:04.000.",
         f"Taken back: trimmed clip 1 {of_lesson}",
     )
     assert put(lambda clips: [clips[1], clips[0]]) == (

@@ -1,23 +1,21 @@
 /** The clips of a lesson: shown, ordered, trimmed, titled, removed; each change is saved at once. */
 
 import { get, send } from '../api.js';
+import { edgeFault } from '../model/clip_fault.js';
 import { bare, changed, moved, nextEdge, without } from '../model/clips.js';
+import { accept, EDGES, refuse } from './clip_edge.js';
 import { clipRow, fillClip } from './clip_row.js';
 import { askWhich } from './conflict.js';
-import { say } from './say.js';
+import { say, warn } from './say.js';
 import { takeStep } from './undo.js';
 
 /** `play(place, isJoint)` plays; `shown(lesson)` hears of every new state. */
 export function clipList(list, { play, shown }) {
-  const problem = document.querySelector('[data-clips-error]');
   const edges = new Map();
   let lesson;
   let saving = Promise.resolve();
 
-  const showProblem = (text) => {
-    problem.textContent = text;
-    problem.hidden = !text;
-  };
+  const placeOf = (row) => [...list.children].indexOf(row);
 
   const show = (next) => {
     lesson = next;
@@ -28,45 +26,76 @@ export function clipList(list, { play, shown }) {
     shown(next);
   };
 
-  const save = (change, { said, undo } = {}) => {
+  /** Save what `change(clips)` gives; `arrange` brings the rows in the same order; `failed` hears why not. */
+  const save = (change, { said, undo, arrange = () => {}, failed = warn } = {}) => {
     saving = saving.then(async () => {
       try {
         const clips = change(lesson.clips);
         if (clips === lesson.clips) return;
-        show((await put(lesson.id, lesson.version, clips)).lesson);
-        showProblem('');
-        if (said) say(said, undo ? { undo: () => takeStep('undo') } : {});
+        const answer = await put(lesson.id, lesson.version, clips);
+        arrange();
+        show(answer.lesson);
+        say(said ?? answer.message, undo ? { undo: () => takeStep('undo') } : {});
       } catch (error) {
-        showProblem(error.message);
-        show(lesson);
+        failed(error);
       }
     });
     return saving;
   };
 
-  function hear(row, { values, snap, act, problem: text }) {
-    const place = [...list.children].indexOf(row);
-    if (text) showProblem(text);
-    if (values) save((clips) => changed(clips, place, values));
-    if (snap) snapTo(place, row.clip, snap);
-    if (act === 'play' || act === 'joint') play(place, act === 'joint');
-    if (act === 'remove') save((clips) => without(clips, place), { said: `Clip ${place + 1} is removed.`, undo: true });
-    if (act === 'up' || act === 'down') move(place, act === 'up' ? -1 : 1);
+  function hear(row, { values, edge, trim, snap, act }) {
+    if (values) save((clips) => changed(clips, placeOf(row), values));
+    if (trim) trimTo(row, edge, trim);
+    if (snap) snapTo(row, edge, snap).catch((error) => refuse(row, edge, error.message));
+    if (act === 'play' || act === 'joint') play(placeOf(row), act === 'joint');
+    if (act === 'remove') remove(row);
+    if (act === 'up' || act === 'down') move(row, act === 'up' ? -1 : 1);
+  }
+
+  /** Trim a clip to what `trim(clip)` gives; a fault is told beside the `edge` that was changed. */
+  function trimTo(row, edge, trim) {
+    const change = (clips) => {
+      const place = placeOf(row);
+      const next = changed(clips, place, trim(clips[place]));
+      const fault = edgeFault(next, place, edge);
+      if (fault) throw new Error(fault);
+      if (!Object.values(EDGES).some((key) => next[place][key] !== clips[place][key])) {
+        accept(row);
+        fillClip(row, clips[place], place, clips.length);
+        return clips;
+      }
+      return next;
+    };
+    return save(change, { arrange: () => accept(row), failed: (error) => refuse(row, edge, error.message) });
   }
 
   /** Move an edge to where the word or sound before or after it begins (the start) or ends (the end). */
-  async function snapTo(place, clip, { edge, way }) {
-    edges.set(clip.recording_id, edges.get(clip.recording_id) ?? (await get(`/api/recordings/${clip.recording_id}/edges`)));
-    const key = edge === 'start' ? 'start_ms' : 'end_ms';
-    const found = nextEdge(edges.get(clip.recording_id)[edge === 'start' ? 'starts' : 'ends'], clip[key], way);
-    await save((clips) => (found === clip[key] ? clips : changed(clips, place, { [key]: found })));
+  async function snapTo(row, edge, way) {
+    const id = row.clip.recording_id;
+    edges.set(id, edges.get(id) ?? (await get(`/api/recordings/${id}/edges`)));
+    const key = EDGES[edge];
+    await trimTo(row, edge, (clip) => {
+      const found = nextEdge(edges.get(id)[edge === 'start' ? 'starts' : 'ends'], clip[key], way);
+      if (found === clip[key]) throw new Error(`No word or sound ${edge === 'start' ? 'begins' : 'ends'} ${way < 0 ? 'before' : 'after'} this in the recording.`);
+      return { [key]: found };
+    });
   }
 
-  async function move(place, by) {
-    const target = place + by;
-    if (target < 0 || target >= lesson.clips.length) return;
-    await save((clips) => moved(clips, place, by), { said: `Clip ${place + 1} is now clip ${target + 1}.` });
-    list.children[target].querySelector(`[data-act="${by < 0 ? 'up' : 'down'}"]`).focus();
+  async function move(row, by) {
+    const target = placeOf(row) + by;
+    const arrange = () => (by < 0 ? row.previousElementSibling.before(row) : row.nextElementSibling.after(row));
+    await save((clips) => moved(clips, placeOf(row), by), { said: `Clip ${target - by + 1} is now clip ${target + 1}.`, arrange });
+    row.querySelector(`[data-act="${by < 0 ? 'up' : 'down'}"]`).focus();
+    row.scrollIntoView({ block: 'nearest' });
+  }
+
+  /** The focus goes to the clip that comes up in its place, else to the last, else to what adds clips. */
+  async function remove(row) {
+    const place = placeOf(row);
+    await save((clips) => without(clips, placeOf(row)), { undo: true, arrange: () => row.remove() });
+    if (row.isConnected) return;
+    const next = list.children[Math.min(place, list.children.length - 1)];
+    (next?.querySelector('[data-act="remove"]') ?? document.querySelector('[data-add-clips]')).focus();
   }
 
   return { show };

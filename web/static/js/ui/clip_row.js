@@ -3,36 +3,66 @@
 import { fine, parseClock } from '../model/clock.js';
 import { byFrames } from '../model/frames.js';
 import { inside, lengthOf } from '../model/clips.js';
+import { EDGES, putBack, refuse, typedOf } from './clip_edge.js';
 import { showEdge } from './edge_frames.js';
 
-const EDGES = { start: 'start_ms', end: 'end_ms' };
-
-/** A new, empty row; `tell(row, change)` hears of every change: `{values}`, `{snap}` or `{act}`. */
+/**
+ * A new, empty row. `tell(row, change)` hears of every change: `{values}`, `{trim(clip)}` with the `edge` it is of,
+ * `{snap}` or `{act}`.
+ */
 export function clipRow(tell) {
   const row = document.getElementById('clip').content.firstElementChild.cloneNode(true);
+  row.typed = {};
+  const edgeOf = (element) => element.closest('[data-edge]').dataset.edge;
   row.addEventListener('click', (event) => {
     const step = event.target.closest('[data-step]');
-    if (step) tell(row, { values: stepped(row.clip, step.closest('[data-edge]').dataset.edge, step.dataset.step) });
+    if (step) tell(row, { edge: edgeOf(step), trim: (clip) => stepped(row, clip, edgeOf(step), step.dataset.step) });
     const snap = event.target.closest('[data-snap]');
-    if (snap) tell(row, { snap: { edge: snap.closest('[data-edge]').dataset.edge, way: Number(snap.dataset.snap) } });
+    if (snap) tell(row, { edge: edgeOf(snap), snap: Number(snap.dataset.snap) });
     const act = event.target.closest('[data-act]');
-    if (act) tell(row, { act: act.dataset.act });
+    if (act && act.getAttribute('aria-disabled') !== 'true') tell(row, { act: act.dataset.act });
+    const back = event.target.closest('[data-put-back]');
+    if (back) undone(row, edgeOf(back), tell);
+  });
+  row.addEventListener('keydown', (event) => {
+    const { field } = event.target.dataset;
+    if (event.key === 'Escape' && field in row.typed) undone(row, field, tell);
   });
   row.addEventListener('change', (event) => {
-    const name = event.target.dataset.field;
-    if (!name) return;
-    if (!(name in EDGES)) return void tell(row, { values: { [name]: event.target.value } });
-    const ms = parseClock(event.target.value);
-    if (ms === null) return void tell(row, { problem: `${event.target.value ? `“${event.target.value}”` : 'An empty text'} is not a time. Write for example 1:23.4.` });
-    return void tell(row, { values: { [EDGES[name]]: ms } });
+    const { field } = event.target.dataset;
+    if (!field) return;
+    event.target.dataset.filled = event.target.value;
+    if (!(field in EDGES)) return void tell(row, { values: { [field]: event.target.value } });
+    typed(row, field, event.target.value, tell);
   });
   return row;
 }
 
-function stepped(clip, edge, step) {
+/** What both fields show is tried together, so that a clip can be moved past where it was. */
+function typed(row, edge, text, tell) {
+  row.typed[edge] = text;
+  if (parseClock(text) !== null) return tell(row, { edge, trim: () => typedOf(row) });
+  return refuse(row, edge, `${text ? `“${text}” is not a time.` : 'A time is needed.'} Write for example 1:23.4.`);
+}
+
+function undone(row, edge, tell) {
+  putBack(row, edge);
+  const [other] = Object.keys(row.typed);
+  if (other) typed(row, other, row.typed[other], tell);
+}
+
+/** An edge moved by a step, from what its field shows. */
+function stepped(row, clip, edge, step) {
   const key = EDGES[edge];
-  const moved = step.endsWith('frame') ? byFrames(clip[key], step.startsWith('-') ? -1 : 1, clip.rate) : clip[key] + Number(step);
-  return { [key]: inside(moved, clip.recording_duration_ms) };
+  const from = typedOf(row)[key] ?? clip[key];
+  const to = step.endsWith('frame') ? byFrames(from, step.startsWith('-') ? -1 : 1, clip.rate) : from + Number(step);
+  const values = { ...typedOf(row), [key]: inside(to, clip.recording_duration_ms) };
+  if (values[key] === from) throw new Error(`The recording ${to < from ? 'starts' : 'ends'} here.`);
+  if (edge in row.typed) {
+    row.typed[edge] = fine(values[key]);
+    row.querySelector(`[data-field="${edge}"]`).value = row.typed[edge];
+  }
+  return values;
 }
 
 /** Bring a row up to date with its clip, the `place`-th of `count`. */
@@ -49,11 +79,11 @@ export function fillClip(row, clip, place, count) {
   part('cautions').replaceChildren();
   const values = { title: clip.title, note: clip.note, start: fine(clip.start_ms), end: fine(clip.end_ms) };
   for (const [name, value] of Object.entries(values)) fillField(row, name, value, place);
-  if (clip.note) row.querySelector('.clip-more').open = true;
+  if (clip.note && !old) row.querySelector('.clip-more').open = true;
   for (const edge of Object.keys(EDGES)) {
     const group = row.querySelector(`[data-edge="${edge}"]`);
     group.setAttribute('aria-label', `${edge === 'start' ? 'Start' : 'End'} of clip ${place + 1}`);
-    if (old?.[EDGES[edge]] !== clip[EDGES[edge]]) showEdge(group.querySelector('[data-frame]'), clip, edge);
+    if (old?.[EDGES[edge]] !== clip[EDGES[edge]] || old.media !== clip.media) showEdge(group.querySelector('[data-frame]'), clip, edge);
   }
   nameButtons(row, place, count);
 }
@@ -63,8 +93,10 @@ function fillField(row, name, value, place) {
   field.id ||= `clip-${crypto.getRandomValues(new Uint32Array(1))[0]}-${name}`;
   row.querySelector(`[data-label="${name}"]`).htmlFor = field.id;
   field.setAttribute('aria-description', `Clip ${place + 1}`);
-  if (document.activeElement !== field || field.value === '') field.value = value;
-  else if (name in EDGES) field.value = value;
+  if (name in row.typed) return; // not saved yet: what was typed stays
+  if (document.activeElement === field && field.value !== field.dataset.filled) return; // being typed
+  field.value = value;
+  field.dataset.filled = field.value;
 }
 
 function nameButtons(row, place, count) {
