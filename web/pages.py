@@ -28,8 +28,10 @@ BLUEPRINTS = (
     "web.find",
     "web.lessons",
     "web.lessons_api",
+    "web.lesson_choices",
     "web.work",
     "web.settings",
+    "web.spoken_marks",
 )
 
 

@@ -8,6 +8,7 @@ import { film } from '../ui/film.js';
 import { preview } from '../ui/preview.js';
 import { saveForm } from '../ui/save_form.js';
 import { say, warn } from '../ui/say.js';
+import { showing } from '../ui/showing.js';
 
 const one = (selector) => document.querySelector(selector);
 const { lesson: id } = one('[data-lesson]').dataset;
@@ -31,9 +32,11 @@ function shown(lesson) {
   one('[data-cautions-box]').hidden = lesson.cautions.length === 0;
   player.load(lesson.clips);
   exports.isOf(lesson.version);
+  choices.show(lesson);
 }
 
 const clips = clipList(list, { play: player.play, shown });
+const choices = showing(one('[data-showing]'), clips);
 const load = async () => clips.show((await get(`/api/lessons/${id}`)).lesson);
 
 saveForm(one('[data-frame]'), ({ lesson, message }) => {

@@ -43,6 +43,20 @@ export function clipList(list, { play, shown }) {
     return saving;
   };
 
+  /** Send another change of the lesson after what is being saved: `make(lesson)` gives the server's answer. */
+  const queue = (make, failed = warn) => {
+    saving = saving.then(async () => {
+      try {
+        const answer = await make(lesson);
+        show(answer.lesson);
+        say(answer.message);
+      } catch (error) {
+        failed(error);
+      }
+    });
+    return saving;
+  };
+
   function hear(row, { values, edge, trim, snap, act }) {
     if (values) save((clips) => changed(clips, placeOf(row), values));
     if (trim) trimTo(row, edge, trim);
@@ -98,7 +112,7 @@ export function clipList(list, { play, shown }) {
     (next?.querySelector('[data-act="remove"]') ?? document.querySelector('[data-add-clips]')).focus();
   }
 
-  return { show };
+  return { show, queue };
 }
 
 async function put(id, version, clips) {
