@@ -51,3 +51,27 @@ def test_a_length_out_of_bounds_is_refused_in_a_sentence(page: Page, site: Site)
         "Scraping is long after (seconds): Give 2 to 3600 seconds."
     )
     assert showing(site).scraping_longer_ms == 10_000
+
+
+def test_draft_it_fills_only_what_is_empty_and_says_from_what(page: Page, site: Site) -> None:
+    """Tag 4 of clip 2 names flat and stuffy; tip openings 1.6 and 1.4 mm lie in no clip, so nothing is compared."""
+    opened(page, site)
+    clip = page.locator("[data-clip]").first
+    clip.locator("[data-field=title]").fill("")
+    clip.locator("[data-field=title]").press("Tab")
+    expect(page.locator("#say")).to_contain_text("The title of clip 1 is saved.")
+    page.get_by_label("Goal").fill("")
+    page.get_by_label("Note for yourself").fill("typed, not saved")
+    page.get_by_role("button", name="Draft it").click()
+    expect(page.locator("[data-draft-told] li")).to_have_text(
+        ["Goal: drafted from the symptoms of tag 4.", "1 title: drafted from the tags of clip 1."]
+    )
+    expect(page.get_by_label("Goal")).to_have_value("Mend what was found on reed B14: flat, stuffy.")
+    expect(clip.locator("[data-field=title]")).to_have_value("Scrape: rails")
+    lesson = site.library.lessons.get(1)
+    assert lesson.goal == "Mend what was found on reed B14: flat, stuffy."
+    assert (lesson.review, lesson.tools, lesson.note) == ("Less is more.", ("knife", "plaque"), "typed, not saved")
+    assert lesson.clips[0].title == "Scrape: rails"
+    page.get_by_role("button", name="Undo").click()
+    expect(page.get_by_label("Goal")).to_have_value("Know where to take cane when a new reed is flat.")
+    assert site.library.lessons.get(1).clips[0].title == ""

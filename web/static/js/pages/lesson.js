@@ -3,6 +3,7 @@
 import { get } from '../api.js';
 import { lengthsOf } from '../model/clips.js';
 import { clipList } from '../ui/clip_list.js';
+import { drafter } from '../ui/draft.js';
 import { exporter } from '../ui/export.js';
 import { film } from '../ui/film.js';
 import { preview } from '../ui/preview.js';
@@ -37,6 +38,7 @@ function shown(lesson) {
 
 const clips = clipList(list, { play: player.play, shown });
 const choices = showing(one('[data-showing]'), clips);
+drafter(one('[data-draft]'), one('[data-frame]'), clips);
 const load = async () => clips.show((await get(`/api/lessons/${id}`)).lesson);
 
 saveForm(one('[data-frame]'), ({ lesson, message }) => {
