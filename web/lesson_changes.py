@@ -10,6 +10,8 @@ from annotate.model import Clip, Lesson
 from annotate.timecode import clock
 from annotate.vocabulary.counted import counted
 
+CHANGED = (("title", "title"), ("note", "note"), ("scraping_speed", "speed of scraping"), ("still_ms", "still"))
+
 
 @dataclass(frozen=True)
 class Told:
@@ -70,10 +72,21 @@ def _move(old: Sequence[Clip], new: Sequence[Clip], first: int, last: int) -> tu
 def _one_clip(number: int, old: Clip, new: Clip) -> Told:
     if new == replace(old, start_ms=new.start_ms, end_ms=new.end_ms):
         return Told(f"Clip {number} now runs from {_span(new)}.", f"trimmed clip {number}")
-    for name, words in (("title", "title"), ("note", "note")):
+    if new == replace(old, before=new.before):
+        return _set_against(number, old, new)
+    for name, words in CHANGED:
         if new == replace(old, **{name: getattr(new, name)}):
             return Told(f"The {words} of clip {number} is saved.", f"changed the {words} of clip {number}")
     return Told(f"Clip {number} is saved.", f"changed clip {number}")
+
+
+def _set_against(number: int, old: Clip, new: Clip) -> Told:
+    if new.before is None:
+        return Told(f"Clip {number} stands alone again.", f"set clip {number} against nothing")
+    if old.before is not None and replace(old.before, is_beside=new.before.is_beside) == new.before:
+        how = "side by side" if new.before.is_beside else "one after the other"
+        return Told(f"Clip {number} and what it is set against are shown {how}.", f"showed clip {number} {how}")
+    return Told(f"Clip {number} is set against an earlier moment.", f"set clip {number} against an earlier moment")
 
 
 def _removed_one(old: Sequence[Clip], new: Sequence[Clip]) -> Told | None:

@@ -9,10 +9,11 @@ from annotate.lesson.film import REVIEW_MS, STEP_MS, TITLE_MS
 from annotate.lesson.material import Material, Step
 from annotate.lesson.summary import before_after
 from annotate.library.store import Library
-from annotate.model import Clip, Lesson, Recording, Session
+from annotate.model import Clip, Lesson, Recording, Session, Showing
 from annotate.vocabulary import vocabulary
 from annotate.work.exporting import ask_about, gather
 from web.context import library
+from web.lesson_showing import shown
 from web.plain import plain
 from web.words import long_date, session_name
 
@@ -20,7 +21,7 @@ from web.words import long_date, session_name
 def described(lesson: Lesson) -> dict[str, Any]:
     """A lesson as plain data, each clip with its recording, session and cautions."""
     store = library()
-    clips = [{**plain(clip), **_about(store, clip)} for clip in lesson.clips]
+    clips = [{**plain(clip), **_about(store, clip, lesson.showing)} for clip in lesson.clips]
     return {
         **plain(lesson),
         "clips": clips,
@@ -57,11 +58,11 @@ def _cards_ms(material: Material) -> int:
     return TITLE_MS + STEP_MS * len(material.steps) + (REVIEW_MS if has_review else 0)
 
 
-def _about(store: Library, clip: Clip) -> dict[str, Any]:
+def _about(store: Library, clip: Clip, showing: Showing) -> dict[str, Any]:
     try:
         recording = store.recordings.get(clip.recording_id)
     except NotFound:
-        return {"is_missing": True, "where": "The recording of this clip has been removed."}
+        return {"is_missing": True, "is_removed": True, "where": "The recording of this clip has been removed."}
     session = store.sessions.get(recording.session_id)
     return {
         "is_missing": not _is_there(store, recording),
@@ -72,6 +73,7 @@ def _about(store: Library, clip: Clip) -> dict[str, Any]:
         "recording_duration_ms": recording.duration_ms,
         "rate": float(recording.probe.rate) if recording.probe.rate else None,
         "cautions": [text for _, text in _cautions_of(store, clip)],
+        **shown(store, showing, clip),
     }
 
 

@@ -29,6 +29,7 @@ BLUEPRINTS = (
     "web.lessons",
     "web.lessons_api",
     "web.lesson_choices",
+    "web.lesson_earlier",
     "web.work",
     "web.settings",
     "web.spoken_marks",
