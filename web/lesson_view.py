@@ -13,6 +13,7 @@ from annotate.model import Clip, Lesson, Recording, Session, Showing
 from annotate.vocabulary import vocabulary
 from annotate.work.exporting import ask_about, gather
 from web.context import library
+from web.lesson_alone import exported_alone
 from web.lesson_showing import shown
 from web.plain import plain
 from web.words import long_date, session_name
@@ -21,7 +22,11 @@ from web.words import long_date, session_name
 def described(lesson: Lesson) -> dict[str, Any]:
     """A lesson as plain data, each clip with its recording, session and cautions."""
     store = library()
-    clips = [{**plain(clip), **_about(store, clip, lesson.showing)} for clip in lesson.clips]
+    alone = exported_alone(store, lesson)
+    clips = [
+        {**plain(clip), **_about(store, clip, lesson.showing), **one}
+        for clip, one in zip(lesson.clips, alone, strict=True)
+    ]
     return {
         **plain(lesson),
         "clips": clips,
@@ -106,9 +111,14 @@ def cautions(store: Library, lesson: Lesson) -> list[str]:
 
 def asks_first(lesson: Lesson) -> list[str]:
     """A sentence for each session of the lesson that is not free to share."""
+    return [asks_about(session) for session in ask_about(library(), lesson)]
+
+
+def asks_about(session: Session) -> str:
+    """What must be asked before anything of a session that is not free to share may leave."""
     told = {
         "undecided": "Nobody has said yet whether {} may be shared.",
         "people": "People are in the picture of {}. Have they agreed?",
         "private": "{} is marked as not to share.",
     }
-    return [told[session.sharing].format(session_name(session)) for session in ask_about(library(), lesson)]
+    return told[session.sharing].format(session_name(session))

@@ -15,6 +15,7 @@ from annotate.lesson.film_chapters import chapters_in
 from annotate.model import Job, Lesson
 from web.context import library
 from web.fields import Fields, asked
+from web.lesson_alone import DOWNLOADS
 from web.lesson_moments import moments_of
 from web.lesson_view import described
 from web.media import LESSON_PARTS, newest_export
@@ -23,17 +24,6 @@ from web.words import long_date
 blueprint = Blueprint("lessons", __name__)
 
 FAR_MS = 2**40  # an end for the last chapter, which the page does not show
-DOWNLOADS = {
-    "film": "Film (MP4)",
-    "vtt": "Captions (WebVTT)",
-    "srt": "Captions (SubRip)",
-    "chapters": "Chapter list (text)",
-    "summary_html": "Step summary (HTML)",
-    "summary_md": "Step summary (Markdown)",
-    "summary_pdf": "Step summary (PDF)",
-    "cover": "Cover picture",
-    "zip": "All of it (zip)",
-}
 
 
 @blueprint.get("/lessons")

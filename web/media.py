@@ -135,14 +135,15 @@ def lesson_part(lesson_id: int, part: str) -> Response:
     job = newest_export(lesson_id)
     if job is None or not job.result.get(part):
         raise Missing("has not been exported yet", lesson.title, "Export it first.")
-    path = _inside_lessons(job.result[part])
+    path = inside_lessons(job.result[part])
     answer = send(path, path.name, is_download="download" in request.args, is_own=True)
     if part == "summary_html":
         answer.headers["Content-Security-Policy"] = SUMMARY_POLICY
     return answer
 
 
-def _inside_lessons(relative: str) -> Path:
+def inside_lessons(relative: str) -> Path:
+    """A path relative to the library as one on the disk; BadInput when it leads out of the lessons."""
     path = library().path(relative)
     if not path.is_relative_to(library().path("lessons")):
         raise BadInput("does not lie under the lessons", relative)

@@ -15,7 +15,7 @@ from web.fields import sent
 
 blueprint = Blueprint("work", __name__)
 
-LABELS = {"prepare": "Preparing", "listen": "Listening to", "export": "Exporting"}
+LABELS = {"prepare": "Preparing", "listen": "Listening to", "export": "Exporting", "look": "Looking for"}
 OPEN = ("waiting", "running")
 NOTHING_RUNS: Mapping[int, float] = MappingProxyType({})
 SILENT_S = 10.0  # a process beats every three seconds; one that missed three beats has probably ended
@@ -103,7 +103,8 @@ def _subject(job: Job) -> tuple[str, str | None]:
     try:
         if "lesson_id" in job.subject:
             lesson = library().lessons.get(int(job.subject["lesson_id"]))
-            return f"the lesson “{lesson.title}”", f"/lessons/{lesson.id}"
+            named = f"the lesson “{lesson.title}”"
+            return f"clip {job.subject['clip']} of {named}" if "clip" in job.subject else named, f"/lessons/{lesson.id}"
         if "recording_id" in job.subject:
             recording = library().recordings.get(int(job.subject["recording_id"]))
             return recording.name, f"/sessions/{recording.session_id}?recording={recording.id}"

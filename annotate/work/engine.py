@@ -17,7 +17,7 @@ from annotate.model import Job
 
 log = logging.getLogger(__name__)
 
-LANES = (("listen",), ("prepare", "export"))  # what may run side by side; each lane runs one job at a time
+LANES = (("listen",), ("prepare", "export", "look"))  # what may run side by side; each lane runs one job at a time
 POLL_S = 0.3  # how often the queue is looked at
 GRACE_S = 20.0  # how long a job may take to stop when the program closes
 TROUBLE_S = 2.0  # pause after the library could not be written (a full disk, another writer) or no process started

@@ -103,9 +103,14 @@ def put_export(library: Library, lesson: Lesson, clip: int | None = None) -> Job
     subject: dict[str, int | str] = {"lesson_id": lesson.id, "version": lesson.version}
     if clip is not None:
         lesson = single(library, lesson, clip)
-        subject["clip"] = clip
+        subject |= {"clip": clip, **stretch(lesson.clips[0])}
     subject["agreed"] = ",".join(str(session.id) for session in ask_about(library, lesson))
     return library.jobs.put("export", subject)
+
+
+def stretch(clip: Clip) -> dict[str, int]:
+    """By what the export of one clip is known again when the clips have changed places."""
+    return {"of_recording": clip.recording_id, "from_ms": clip.start_ms, "to_ms": clip.end_ms}
 
 
 def single(library: Library, lesson: Lesson, number: int) -> Lesson:
@@ -134,7 +139,7 @@ def export(library: Library, job: Job, report: Report) -> dict[str, str]:
         raise BadInput("has no clips", lesson.title, "Add a clip first.")
     folder = library.path("lessons") / folder_name(lesson.id, lesson.title)
     if "clip" in job.subject:
-        number = int(job.subject["clip"])
+        number = _number(job, lesson)
         lesson = single(library, lesson, number)
         folder = library.path("lessons") / "clips" / folder_name(lesson.id, f"{number:03d} {lesson.title}")
     agreed = str(job.subject.get("agreed", "")).split(",")
@@ -155,6 +160,16 @@ def export(library: Library, job: Job, report: Report) -> dict[str, str]:
 
     made = export_lesson(gather(library, lesson), folder, options, told, report.cancelled)
     return _relative(library, made)
+
+
+def _number(job: Job, lesson: Lesson) -> int:
+    """Which clip is asked for: the one of that stretch, wherever it was moved to since."""
+    for number, clip in enumerate(lesson.clips, 1):
+        if stretch(clip).items() <= job.subject.items():
+            return number
+    if "of_recording" in job.subject:
+        raise BadInput("The clip was trimmed or taken out since", lesson.title, "Export it again.")
+    return int(job.subject["clip"])
 
 
 def _relative(library: Library, made: Exported) -> dict[str, str]:

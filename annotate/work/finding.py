@@ -11,7 +11,8 @@ from annotate.errors import BadInput, BenchreelError, Cancelled, NotFound
 from annotate.intake.fingerprint import fingerprint, never, nothing
 from annotate.intake.keep import keep
 from annotate.library import Library
-from annotate.model import Recording
+from annotate.model import Job, Recording
+from annotate.work.report import Report
 
 
 def find_file(
@@ -43,6 +44,45 @@ def find_file(
         made = library.recordings.change(replace(recording, path=str(path)))
     progress(1.0)
     return made
+
+
+def put_look(library: Library, recording_id: int, folder: str) -> Job:
+    """Queue the search of a folder for a recording's file.
+
+    Raises
+    ------
+    BadInput
+        If the folder is none.
+    """
+    library.recordings.get(recording_id)
+    where = folder_of(folder)
+    return library.jobs.put("look", {"recording_id": recording_id, "folder": str(where)})
+
+
+def folder_of(typed: str) -> Path:
+    """The folder that was typed, with or without quotes around it.
+
+    Raises
+    ------
+    BadInput
+        If it is none.
+    """
+    text = typed.strip().strip("\"'").strip()
+    if not text or "\x00" in text:
+        raise BadInput("No folder was given", next_step="Type the folder to look in.")
+    path = Path(text).expanduser().absolute()
+    if not path.is_dir():
+        raise BadInput("is not a folder", str(path), "Give the folder to look in.")
+    return path
+
+
+def look(library: Library, job: Job, report: Report) -> dict[str, str]:
+    """The task "look": subject ``recording_id`` and ``folder``."""
+    recording = library.recordings.get(int(job.subject["recording_id"]))
+    folder = Path(str(job.subject["folder"]))
+    report.progress(0.0, f"looking for {recording.name} in {folder}")
+    find_file(library, recording.id, folder, report.progress, report.cancelled)
+    return {}
 
 
 def _search(

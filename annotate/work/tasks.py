@@ -26,4 +26,8 @@ def task(kind: str) -> Task:
         from annotate.work.exporting import export
 
         return export
+    if kind == "look":
+        from annotate.work.finding import look
+
+        return look
     raise NotFound(f"There is no work of the kind {kind}")
