@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Page, expect
+from dataclasses import replace
 
-from annotate.model import Showing
+from playwright.sync_api import Locator, Page, expect
+
+from annotate.model import Before, Clip, Showing, Sound
 from tests.browser.conftest import Site
 from tests.browser.looks import assert_accessible
+from tests.browser.seed import seed
 from tests.browser.test_lesson import opened
 
 
@@ -75,3 +78,127 @@ def test_draft_it_fills_only_what_is_empty_and_says_from_what(page: Page, site: 
     page.get_by_role("button", name="Undo").click()
     expect(page.get_by_label("Goal")).to_have_value("Know where to take cane when a new reed is flat.")
     assert site.library.lessons.get(1).clips[0].title == ""
+
+
+def choices(page: Page, number: int) -> Locator:
+    """The choices of a clip, opened."""
+    clip = page.locator("[data-clip]").nth(number - 1)
+    clip.locator("[data-choices]").evaluate("(one) => { one.open = true; }")
+    return clip
+
+
+def test_a_clip_has_its_own_speed_of_scraping(page: Page, site: Site) -> None:
+    opened(page, site)
+    clip = choices(page, 2)
+    clip.get_by_label("Long scraping in it runs").select_option("8 times as fast")
+    expect(page.locator("#say")).to_contain_text("The speed of scraping of clip 2 is saved.")
+    assert [one.scraping_speed for one in site.library.lessons.get(1).clips] == [None, 8]
+    expect(clip.locator("[data-choice-told]")).to_have_text("Long scraping: 8 times as fast.")
+    clip.get_by_label("Long scraping in it runs").select_option("as the lesson says")
+    expect(clip.locator("[data-choice-told]")).to_be_hidden()
+    assert site.library.lessons.get(1).clips[1].scraping_speed is None
+
+
+def test_a_clip_is_set_against_an_earlier_moment_of_its_reed(page: Page, site: Site) -> None:
+    """Clip 2 is of the second session; before it lie three tags of reed B14 and a crow, clip 1 (0:02 on) among them."""
+    opened(page, site)
+    clip = choices(page, 2)
+    clip.get_by_role("button", name="Choose a moment, clip 2").click()
+    dialog = page.get_by_role("dialog", name="Set clip 2 against an earlier moment")
+    expect(dialog.locator("[data-before-count]")).to_have_text("4 moments, the newest first")
+    dialog.get_by_role("searchbox").fill("crow")
+    expect(dialog.locator("[data-before-count]")).to_have_text("1 moment, the newest first")
+    assert_accessible(page)
+    dialog.get_by_role("radio", name="Crow 2 March 2026, bench 1.mp4, 0:04.2 to 0:06.0").check()
+    expect(dialog.get_by_label("From")).to_have_value("0:04.200")
+    dialog.get_by_label("From").fill("0:07")
+    dialog.get_by_role("button", name="Set against it").click()
+    expect(dialog.get_by_role("alert")).to_have_text("It ends before it starts.")
+    dialog.get_by_label("From").fill("0:04.5")
+    dialog.get_by_role("button", name="Set against it").click()
+    expect(page.locator("#say")).to_contain_text("Clip 2 is set against an earlier moment.")
+    assert site.library.lessons.get(1).clips[1].before == Before(1, 4500, 6000, is_beside=True)
+    expect(clip.locator("[data-choice-told]")).to_contain_text("Beside it: Measure: tip, 2 March 2026, bench 1.mp4")
+    clip.get_by_label("Both are shown").select_option("one after the other")
+    expect(clip.locator("[data-choice-told]")).to_contain_text("Before it: ")
+    assert site.library.lessons.get(1).clips[1].before == Before(1, 4500, 6000, is_beside=False)
+    clip.get_by_role("button", name="Set against nothing, clip 2").click()
+    expect(page.locator("#say")).to_contain_text("Clip 2 stands alone again.")
+    assert site.library.lessons.get(1).clips[1].before is None
+    expect(clip.get_by_role("button", name="Choose a moment, clip 2")).to_be_focused()
+    page.get_by_role("button", name="Undo", exact=True).first.click()
+    expect(page.locator("[data-choice-told]").nth(1)).to_contain_text("Before it: ")
+
+
+def test_the_picture_of_a_clip_is_chosen_and_given_back(page: Page, site: Site) -> None:
+    """Clip 1 runs from 2.0 to 4.2 s: six moments from 8 % of it to 92 %."""
+    opened(page, site)
+    clip = choices(page, 1)
+    expect(clip.locator("[data-still-told]")).to_have_text(
+        "Automatic: the sharpest picture in which little moves. The picture of the first clip is also the cover."
+    )
+    clip.get_by_role("button", name="Choose a picture, clip 1").click()
+    dialog = page.get_by_role("dialog", name="Choose the picture of clip 1")
+    expect(dialog.locator("[data-still-list] button")).to_have_count(6)
+    dialog.locator("[data-still-list] canvas[data-shown]").nth(5).wait_for()
+    assert_accessible(page)
+    dialog.get_by_role("button", name="0:02.545").click()
+    expect(dialog.get_by_label("Or the picture at")).to_have_value("0:02.545")
+    dialog.get_by_label("Or the picture at").fill("5")
+    dialog.get_by_role("button", name="Use this picture").click()
+    expect(dialog.get_by_role("alert")).to_have_text("Give a time in the clip, 0:02.000 to 0:04.200.")
+    dialog.get_by_label("Or the picture at").fill("3.5")
+    dialog.get_by_role("button", name="Use this picture").click()
+    expect(clip.locator("[data-choice-told]")).to_have_text("Its picture is the one at 0:03.5.")
+    assert site.library.lessons.get(1).clips[0].still_ms == 3500
+    clip.get_by_role("button", name="Back to automatic, clip 1").click()
+    expect(clip.locator("[data-choice-told]")).to_be_hidden()
+    assert site.library.lessons.get(1).clips[0].still_ms is None
+
+
+def test_this_picture_of_the_stopped_preview(page: Page, site: Site) -> None:
+    opened(page, site)
+    page.get_by_role("button", name="Play, clip 2").click()
+    page.wait_for_function("() => document.querySelector('[data-preview-video]').currentTime > 1")
+    page.get_by_role("button", name="Stop").click()
+    at_ms = page.evaluate(
+        "1000 * [...document.querySelectorAll('[data-preview-video]')].find((one) => !one.hidden).currentTime"
+    )
+    page.get_by_role("button", name="Use this picture for clip 2").click()
+    expect(page.locator("#say")).to_contain_text("stands for clip 2 now.")
+    still = site.library.lessons.get(1).clips[1].still_ms
+    assert still is not None and 1000 <= still < 3000 and abs(still - at_ms) <= 40
+
+
+def test_the_preview_runs_faster_and_skips_quiet_as_the_film_will(page: Page, site: Site) -> None:
+    """Recording 1 is scraped from 0 to 3 s and quiet from 3 to 6: three seconds less half a second at each end."""
+    seeded = seed(site.library)
+    site.library.lines.hear(seeded.recording.id, [])
+    sounds = [Sound(0, 3000, "scrape", 0.9), Sound(3000, 6000, "quiet", 0.9)]
+    site.library.recordings.hear(seeded.recording.id, [(sound, None) for sound in sounds])
+    lesson = site.library.lessons.get(1)
+    shown = Showing(scraping_speed=2, scraping_longer_ms=2000, quiet_longer_ms=2000)
+    site.library.lessons.change(replace(lesson, clips=(Clip(seeded.recording.id, 0, 6000),), showing=shown))
+    page.goto(site.at("/lessons/1"))
+    expect(page.locator("[data-choice-told]")).to_have_text("0:01.0 of it runs faster; 0:02.0 of quiet are left out.")
+    expect(page.locator("[data-preview-unshown]")).to_have_text(
+        "Not shown here, but in the film: title cards and the evened loudness."
+    )
+    page.evaluate(
+        """() => {
+          window.seen = [];
+          const note = () => {
+            const now = [...document.querySelectorAll('[data-preview-video]')].find((one) => !one.hidden);
+            if (!now.paused) window.seen.push([now.currentTime * 1000, now.playbackRate, now.volume]);
+            requestAnimationFrame(note);
+          };
+          note();
+        }"""
+    )
+    page.get_by_role("button", name="Play all").click()
+    expect(page.get_by_role("button", name="Play all")).to_be_visible(timeout=15_000)
+    seen = page.evaluate("window.seen")
+    assert {(rate, volume) for at, rate, volume in seen if 1150 < at < 1950} == {(2, 0)}
+    assert {(rate, volume) for at, rate, volume in seen if at < 950 or at > 2150} == {(1, 1)}
+    assert [at for at, _, _ in seen if 3700 < at < 5400] == []
+    assert max(at for at, _, _ in seen) > 5700

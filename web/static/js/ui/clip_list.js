@@ -112,7 +112,10 @@ export function clipList(list, { play, shown }) {
     (next?.querySelector('[data-act="remove"]') ?? document.querySelector('[data-add-clips]')).focus();
   }
 
-  return { show, queue };
+  /** Save values of the clip of a row. */
+  const set = (row, values) => save((clips) => changed(clips, placeOf(row), values));
+
+  return { show, queue, set };
 }
 
 async function put(id, version, clips) {
