@@ -14,7 +14,9 @@ from annotate.errors import BadInput
 from annotate.library import Library
 from annotate.library.journal import now
 from annotate.model import Mark, Plan
+from annotate.tagging import DEFAULT_SIGNAL, mark_parts, mark_table
 from annotate.vocabulary import vocabulary
+from annotate.vocabulary.words import INSTRUMENTS
 from annotate.work.clapping import begun_of
 from annotate.work.laying import CLAP, instant, lay_down, open_marks
 
@@ -91,6 +93,18 @@ def _marks(cli: click.Group) -> None:
     @cli.group()
     def mark() -> None:
         """Marks: moments noted while filming, to be laid on a recording by the clock or by a clap."""
+
+    @command(mark, "spoken")
+    @click.option("--instrument", type=click.Choice(INSTRUMENTS), default=INSTRUMENTS[0], show_default=True)
+    def spoken(folder: Path, as_json: bool, instrument: str) -> None:
+        """How a mark is spoken into the recording: the parts in their order, with your own signal word."""
+        with opened(folder) as library:
+            signal = library.settings.get().signal_word or DEFAULT_SIGNAL
+        words = vocabulary(instrument)
+        parts = [
+            {"part": name, "is_needed": bool(needed), "said": said} for name, needed, said in mark_parts(signal, words)
+        ]
+        show(as_json, parts, mark_table(signal, words).rstrip())
 
     @command(mark, "add")
     @click.argument("step")

@@ -7,7 +7,7 @@ shifts confidence by what the maker made of earlier suggestions.
 
 from annotate.tagging.feedback import Answers, adjusted, key_of, with_feedback
 from annotate.tagging.lexicon import Lexicon, build, lexicon
-from annotate.tagging.marks import DEFAULT_SIGNAL, check_signal, find_mark, mark_table
+from annotate.tagging.marks import DEFAULT_SIGNAL, check_signal, find_mark, mark_examples, mark_parts, mark_table
 from annotate.tagging.session import CardShown, Suggestion, suggest_session
 from annotate.tagging.understand import understand
 from annotate.tagging.values import Context, Label, Measurement, ReedSaid, Understanding, as_json
@@ -30,6 +30,8 @@ __all__ = [
     "find_mark",
     "key_of",
     "lexicon",
+    "mark_examples",
+    "mark_parts",
     "mark_table",
     "suggest_session",
     "understand",

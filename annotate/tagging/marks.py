@@ -151,18 +151,29 @@ def _parsed(words: Sequence[str], instrument: str) -> Label | None:
     return Label("done", step[0], tuple(got["zones"]), blade, side, tuple(got["symptoms"]))
 
 
-def mark_table(signal: str = DEFAULT_SIGNAL, words: Vocabulary | None = None) -> str:
-    """A short plain-text table of the marks, for the printable page."""
+def mark_parts(signal: str = DEFAULT_SIGNAL, words: Vocabulary | None = None) -> tuple[tuple[str, str, str], ...]:
+    """The parts of a mark in the order they are said: name, whether it is needed, and what may be said."""
     words = words or vocabulary()
-    rows = [
-        ("1  signal", signal),
-        ("2  step", ", ".join(w.label for w in words.steps.values())),
-        ("3  zones", ", ".join(w.label for w in words.zones.values())),
-        ("4  side", "left, right, both"),
-        ("5  blade", "upper blade, lower blade, both blades"),
-        ("6  because …", ", ".join(w.label for w in words.symptoms.values())),
-        ("7  reed …", "its id, for example: reed B fourteen"),
-    ]
-    body = "\n".join(f"{name:14s}{text}" for name, text in rows)
-    example = f"{signal} scrape channels left lower blade because resistant, reed B fourteen"
+    return (
+        ("signal", "always", signal),
+        ("step", "always", ", ".join(w.label for w in words.steps.values())),
+        ("zones", "", ", ".join(w.label for w in words.zones.values())),
+        ("side", "", "left, right, both sides"),
+        ("blade", "", "upper blade, lower blade, both blades"),
+        (_LINK, "", ", ".join(w.label for w in words.symptoms.values())),
+        ("reed", "", "its id, for example: reed B fourteen"),
+    )
+
+
+def mark_examples(signal: str = DEFAULT_SIGNAL, instrument: str = "bassoon") -> tuple[str, ...]:
+    """Marks as they are said: a short one, and one with every part."""
+    zone = "windows" if instrument == "oboe" else "channels"
+    return (f"{signal} crow", f"{signal} scrape {zone} left lower blade {_LINK} too resistant, reed B fourteen")
+
+
+def mark_table(signal: str = DEFAULT_SIGNAL, words: Vocabulary | None = None) -> str:
+    """A short plain-text table of the marks, for the command line."""
+    rows = mark_parts(signal, words)
+    body = "\n".join(f"{number}  {name:11s}{said}" for number, (name, _, said) in enumerate(rows, 1))
+    example = mark_examples(signal, words.instrument if words else "bassoon")[1]
     return f"Say the parts in this order; only the first two are needed.\n\n{body}\n\nExample: {example}\n"

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import product
+
 import pytest
 
 from annotate.errors import BadInput
 from annotate.model import Line
-from annotate.tagging import check_signal, find_mark, mark_table, suggest_session
+from annotate.tagging import check_signal, find_mark, mark_examples, mark_parts, mark_table, suggest_session
+from annotate.tagging.lexicon import lexicon
+from annotate.vocabulary import vocabulary
+
+PLACES = ("zones", "side", "blade")
 
 
 def test_a_full_mark() -> None:
@@ -71,3 +77,18 @@ def test_the_table_names_the_order() -> None:
     table = mark_table("pelican")
     assert table.index("1  signal") < table.index("2  step") < table.index("3  zones") < table.index("4  side")
     assert "pelican scrape channels left lower blade" in table
+
+
+@pytest.mark.parametrize("instrument", ["bassoon", "oboe"])
+def test_everything_on_the_printed_page_can_be_said(instrument: str) -> None:
+    said = {name: listed.split(", ") for name, _, listed in mark_parts("logbook", vocabulary(instrument))}
+    marks = [f"logbook {step}" for step in said["step"]]
+    marks += [f"logbook scrape {zone} {side} {blade}" for zone, side, blade in product(*(said[n] for n in PLACES))]
+    marks += [f"logbook scrape because {symptom}" for symptom in said["because"]]
+    silent = [mark for mark in (*marks, *mark_examples("logbook", instrument)) if not heard(mark, instrument)]
+    assert silent == []
+
+
+def heard(mark: str, instrument: str) -> bool:
+    found = find_mark(mark, "logbook", lexicon(instrument))
+    return found is not None and [label.confidence for label in found.labels] == [1.0]

@@ -46,3 +46,16 @@ def test_what_does_not_fit_is_refused(
 def test_a_tuning_outside_the_span_is_no_choice() -> None:
     with pytest.raises(BadInput):
         Choices(a4_hz=399.0)
+
+
+@pytest.mark.parametrize(("instrument", "zone"), [("bassoon", "Channels"), ("oboe", "Windows")])
+def test_spoken_marks_stand_on_a_page_with_the_makers_word(
+    client: FlaskClient, library: Library, instrument: str, zone: str
+) -> None:
+    library.settings.put(Choices(signal_word="pelican"))
+    text = client.get(f"/spoken-marks?instrument={instrument}").get_data(as_text=True)
+    assert "pelican scrape" in text and zone in text and "Too resistant" in text
+
+
+def test_spoken_marks_of_an_unknown_instrument_are_refused(client: FlaskClient) -> None:
+    assert client.get("/spoken-marks?instrument=kazoo").status_code == 400
