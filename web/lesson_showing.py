@@ -25,6 +25,7 @@ def shown(store: Library, showing: Showing, clip: Clip) -> dict[str, Any]:
     parts = parts_of(clip, showing, sounds, lines)
     end_ms = min(clip.end_ms, recording.duration_ms)
     return {
+        "name": recording.name,
         "parts": [{"start_ms": one.start_ms, "end_ms": one.end_ms, "speed": one.speed} for one in parts],
         "stills": moments(clip.start_ms, end_ms, OFFERED_STILLS) if recording.has_picture else [],
         "before_told": told_before(store, clip.before) if clip.before else None,

@@ -254,13 +254,15 @@ def test_the_preview_plays_across_the_joint(page: Page, site: Site) -> None:
 
 def test_the_first_and_last_picture_of_each_clip_are_shown(page: Page, site: Site) -> None:
     opened(page, site)
-    page.wait_for_function("() => document.querySelectorAll('canvas[data-shown]').length === 4", timeout=15_000)
-    assert page.evaluate("[...document.querySelectorAll('canvas')].map((one) => one.dataset.shown)") == [
+    page.wait_for_function(
+        "() => document.querySelectorAll('[data-clip] canvas[data-shown]').length === 4", timeout=15_000
+    )
+    assert page.evaluate("[...document.querySelectorAll('[data-clip] canvas')].map((one) => one.dataset.shown)") == [
         *("2000", "4167"),
         *("500", "2960"),
     ]
     assert page.evaluate(
-        """[...document.querySelectorAll('canvas')].slice(0, 2).map((one) =>
+        """[...document.querySelectorAll('[data-clip] canvas')].slice(0, 2).map((one) =>
           one.getContext('2d').getImageData(120, 90, 1, 1).data.slice(0, 3).some((value) => value > 60))"""
     ) == [True, True]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 from playwright.sync_api import Locator, Page, expect
 
@@ -10,7 +11,7 @@ from annotate.model import Before, Clip, Showing, Sound
 from tests.browser.conftest import Site
 from tests.browser.looks import assert_accessible
 from tests.browser.seed import seed
-from tests.browser.test_lesson import opened
+from tests.browser.test_lesson import opened, working
 
 
 def showing(site: Site) -> Showing:
@@ -202,3 +203,59 @@ def test_the_preview_runs_faster_and_skips_quiet_as_the_film_will(page: Page, si
     assert {(rate, volume) for at, rate, volume in seen if at < 950 or at > 2150} == {(1, 1)}
     assert [at for at, _, _ in seen if 3700 < at < 5400] == []
     assert max(at for at, _, _ in seen) > 5700
+
+
+def test_one_clip_is_exported_alone_and_stays_with_its_clip(page: Page, site: Site) -> None:
+    opened(page, site)
+    clip = choices(page, 2)
+    with working(site.library):
+        clip.get_by_role("button", name="Export this clip, clip 2").click()
+        dialog = page.get_by_role("dialog", name="May this leave the bench?")
+        expect(dialog.locator("li")).to_have_text(
+            ["People are in the picture of Session of 9 March 2026. Have they agreed?"]
+        )
+        dialog.get_by_role("button", name="It may leave: export").click()
+        expect(clip.locator("[data-alone-files] li")).to_have_count(9, timeout=120_000)
+    expect(clip.locator("[data-alone-error]")).to_be_hidden()
+    expect(clip.locator("[data-alone-older]")).to_be_hidden()
+    address = clip.get_by_role("link", name="Film (MP4)").get_attribute("href") or ""
+    answer = page.request.get(site.at(address))
+    assert answer.status == 200 and answer.body()[4:8] == b"ftyp"
+    assert "attachment" in answer.headers["content-disposition"]
+    expect(page.locator("[data-exported] [data-none]")).to_be_visible()
+    page.get_by_role("button", name="Earlier, clip 2").click()
+    first = page.locator("[data-clip]").first
+    expect(first.locator("[data-field=title]")).to_have_value("Scrape: back, channels")
+    expect(first.locator("[data-alone-files] li")).to_have_count(9)
+    expect(first.locator("[data-alone-older]")).to_have_text(
+        "Made before the lesson was last changed: export it again to have the changes in it."
+    )
+    expect(page.locator("[data-clip]").nth(1).locator("[data-alone-files] li")).to_have_count(0)
+
+
+def test_a_lost_file_is_looked_for_in_a_folder(page: Page, site: Site, tmp_path: Path) -> None:
+    seeded = opened(page, site)
+    elsewhere = tmp_path / "other drive" / "deep"
+    elsewhere.mkdir(parents=True)
+    (tmp_path / "nothing").mkdir()
+    site.library.recordings.file(seeded.recording).rename(elsewhere / "new name.mp4")
+    page.reload()
+    clip = page.locator("[data-clip]").first
+    expect(clip.locator("[data-part=missing]")).to_contain_text("bench 1.mp4 is not where it was.")
+    folder = clip.get_by_label("Look for bench 1.mp4 in this folder, and in all that is in it")
+    button = clip.get_by_role("button", name="Look for it, clip 1")
+    said = clip.locator("[data-look-said]")
+    with working(site.library):
+        folder.fill(str(tmp_path / "nowhere"))
+        button.click()
+        expect(said).to_contain_text("is not a folder")
+        folder.fill(str(tmp_path / "nothing"))
+        button.click()
+        expect(said).to_contain_text("The file of recording 1 (bench 1.mp4) is not in", timeout=30_000)
+        expect(said).to_contain_text("no file there has its size. Look in another folder.")
+        assert_accessible(page)
+        folder.fill(str(tmp_path / "other drive"))
+        folder.press("Enter")
+        expect(clip.locator("[data-part=missing]")).to_be_hidden(timeout=30_000)
+    expect(page.locator("#say")).to_contain_text("bench 1.mp4 is found")
+    assert site.library.recordings.file(seeded.recording).is_file()

@@ -36,6 +36,8 @@ def addresses(site: Site) -> list[str]:
         "/lessons",
         f"/lessons/new?reed={seeded.bassoon.id}",
         f"/lessons/{seeded.lesson.id}",
+        f"/recordings/{seeded.recording.id}/whole",
+        f"/recordings/{seeded.later.id}/whole",
         "/work",
         "/settings",
         "/nothing-here",

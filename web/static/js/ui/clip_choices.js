@@ -84,10 +84,12 @@ function fillLook(row, clip, reload) {
   const form = row.querySelector('[data-look]');
   const isOfBefore = !clip.is_missing && clip.before_told?.is_missing && clip.before_told.name;
   form.hidden = !((clip.is_missing && !clip.is_removed) || isOfBefore);
-  form.dataset.recording = String(isOfBefore ? clip.before.recording_id : clip.recording_id);
+  const name = isOfBefore ? clip.before_told.name : clip.name;
+  row.querySelector('[data-look-name]').textContent = `Look for ${name} in this folder, and in all that is in it`;
+  Object.assign(form.dataset, { recording: String(isOfBefore ? clip.before.recording_id : clip.recording_id), name });
   if (form.dataset.ready) return;
   form.dataset.ready = 'true';
-  lookFor(form, () => form.dataset.recording, reload);
+  lookFor(form, () => ({ id: form.dataset.recording, name: form.dataset.name }), reload);
 }
 
 /** Every field has a label of its own, and every name says of which clip it is. */

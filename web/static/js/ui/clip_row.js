@@ -75,7 +75,7 @@ export function fillClip(row, clip, place, count) {
   if (clip.address) part('where').href = clip.address;
   part('length').textContent = lengthOf(clip);
   part('missing').hidden = !clip.is_missing;
-  part('missing').textContent = clip.is_missing ? `${clip.where} is not where it was. Put the file back, or take the clip out.` : '';
+  part('missing').textContent = clip.is_missing ? missing(clip) : '';
   part('cautions').replaceChildren();
   const values = { title: clip.title, note: clip.note, start: fine(clip.start_ms), end: fine(clip.end_ms) };
   for (const [name, value] of Object.entries(values)) fillField(row, name, value, place);
@@ -87,6 +87,10 @@ export function fillClip(row, clip, place, count) {
   }
   nameButtons(row, place, count);
 }
+
+const missing = ({ is_removed: isRemoved, where }) => (isRemoved
+  ? `${where} Undo brings it back; else take the clip out.`
+  : `${where} is not where it was. Put the file back, look for it, or take the clip out.`);
 
 function fillField(row, name, value, place) {
   const field = row.querySelector(`[data-field="${name}"]`);
