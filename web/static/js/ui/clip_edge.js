@@ -31,6 +31,7 @@ export function refuse(row, edge, text) {
   const button = box.querySelector('[data-put-back]');
   button.hidden = !isTyped;
   button.textContent = `Put ${stored(row, edge)} back`;
+  box.scrollIntoView({ block: 'nearest' });
   field.setAttribute('aria-describedby', sentence.id);
   if (isTyped) field.setAttribute('aria-invalid', 'true');
   else field.removeAttribute('aria-invalid');
