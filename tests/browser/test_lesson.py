@@ -267,6 +267,26 @@ def test_the_first_and_last_picture_of_each_clip_are_shown(page: Page, site: Sit
     ) == [True, True]
 
 
+def test_the_question_before_sharing_can_be_put_off_by_keyboard(page: Page, site: Site) -> None:
+    """The answer that lets nothing out has the focus; Esc says the same, and the focus goes back to the button."""
+    opened(page, site)
+    button = page.get_by_role("button", name="Export", exact=True)
+    dialog = page.get_by_role("dialog", name="May this leave the bench?")
+    for key in ("Enter", "Escape"):
+        button.press("Enter")
+        expect(dialog.get_by_role("button", name="Do not export")).to_be_focused()
+        assert_accessible(page)
+        page.keyboard.press(key)
+        expect(dialog).to_be_hidden()
+        expect(button).to_be_focused()
+    assert site.library.jobs.all() == []
+    button.press("Enter")
+    dialog.get_by_role("button", name="It may leave: export").press("Enter")
+    expect(page.locator("[data-export-run]")).to_be_visible()
+    expect(button).to_be_focused()
+    assert [job.kind for job in site.library.jobs.all()] == ["export"]
+
+
 @contextmanager
 def working(library: Library) -> Iterator[None]:
     """The engine, as the program runs it beside the pages."""

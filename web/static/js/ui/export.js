@@ -26,7 +26,7 @@ export function exporter(lessonId) {
 
   const finish = async (job) => {
     run.hidden = true;
-    button.disabled = false;
+    button.setAttribute('aria-disabled', 'false');
     if (job.state !== 'done') return fail(job.error || 'The export was stopped.');
     const page = await fetchPart(`/api/lessons/${lessonId}/exported`);
     document.querySelector('[data-exported]').replaceChildren(...page);
@@ -38,7 +38,7 @@ export function exporter(lessonId) {
   const watch = async (id) => {
     run.hidden = false;
     run.dataset.job = id;
-    button.disabled = true;
+    button.setAttribute('aria-disabled', 'true'); // not switched off: it must keep the focus
     const { job } = await get(`/api/work/${id}`);
     bar.value = job.progress;
     const told = job.message || 'Exporting';
@@ -62,6 +62,7 @@ export function exporter(lessonId) {
   };
 
   button.addEventListener('click', () => {
+    if (button.getAttribute('aria-disabled') === 'true') return;
     document.getElementById('exported').scrollIntoView({ block: 'nearest' });
     start(false);
   });
