@@ -181,7 +181,7 @@ def test_the_preview_runs_faster_and_skips_quiet_as_the_film_will(page: Page, si
     shown = Showing(scraping_speed=2, scraping_longer_ms=2000, quiet_longer_ms=2000)
     site.library.lessons.change(replace(lesson, clips=(Clip(seeded.recording.id, 0, 6000),), showing=shown))
     page.goto(site.at("/lessons/1"))
-    expect(page.locator("[data-choice-told]")).to_have_text("0:01.0 of it runs faster; 0:02.0 of quiet are left out.")
+    expect(page.locator("[data-choice-told]")).to_have_text("1 s of scraping run faster; 2 s of quiet are left out.")
     expect(page.locator("[data-preview-unshown]")).to_have_text(
         "Not shown here, but in the film: title cards and the evened loudness."
     )

@@ -18,13 +18,15 @@ export function toldOf(clip) {
   return told;
 }
 
+const seconds = (ms) => (ms < 60_000 ? `${Math.round(ms / 100) / 10} s` : clock(ms));
+
 /** What becomes of the clip as the lesson is shown now: how much runs faster, how much quiet is left out. */
 export function shortened({ parts = [], start_ms: start, end_ms: end }) {
   const fast = parts.filter((part) => part.speed > 1).reduce((sum, part) => sum + part.end_ms - part.start_ms, 0);
   const left = end - start - parts.reduce((sum, part) => sum + part.end_ms - part.start_ms, 0);
   const told = [];
-  if (fast) told.push(`${tenths(fast)} of it run${fast === 1000 ? 's' : ''} faster`);
-  if (parts.length && left > 0) told.push(`${tenths(left)} of quiet are left out`);
+  if (fast) told.push(`${seconds(fast)} of scraping run faster`);
+  if (parts.length && left > 0) told.push(`${seconds(left)} of quiet are left out`);
   return told.length ? `${told.join('; ')}.` : '';
 }
 

@@ -28,9 +28,13 @@ export function showing(box, { queue }) {
     problem.hidden = !text;
   };
 
-  const save = (values) => {
+  let pending = 0; // choices made and not stored yet: an earlier answer must not show them as they were
+
+  const save = async (values) => {
     fail('');
-    return queue((lesson) => sendLesson('PUT', `/api/lessons/${lesson.id}/showing`, { version: lesson.version, ...values }), (error) => fail(error.message));
+    pending += 1;
+    await queue((lesson) => sendLesson('PUT', `/api/lessons/${lesson.id}/showing`, { version: lesson.version, ...values }), (error) => fail(error.message));
+    pending -= 1;
   };
 
   const isTime = (field) => {
@@ -55,6 +59,7 @@ export function showing(box, { queue }) {
   return {
     /** Bring the choices up to date with the lesson; a field in hand is left alone. */
     show({ showing: now }) {
+      if (pending > 1) return;
       for (const field of fields) if (field !== document.activeElement || field.type !== 'number') fill(field, now[field.dataset.show]);
       quiet.checked = now.quiet_longer_ms !== null;
       more.hidden = !quiet.checked;
