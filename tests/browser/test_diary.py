@@ -194,6 +194,21 @@ def test_a_correction_over_a_line(site: Site, seeded: Seeded, page: Page) -> Non
     expect(page.locator(".is-correction").filter(has_text="1.4 mm")).to_be_visible()
 
 
+def test_a_lesson_begins_with_the_lines_of_a_stretch(site: Site, seeded: Seeded, page: Page) -> None:
+    opened(page, site, seeded)
+    line = page.locator(".diary-row[data-line]").first
+    line.locator(".diary-time").click()
+    page.get_by_role("button", name="Into a lesson").click()
+    expect(page).to_have_url(site.at(f"/lessons/new?moments=line:{line_id(site, seeded)}"))
+    expect(page.locator("[name=moments]:checked")).to_have_count(1)
+
+
+def line_id(site: Site, seeded: Seeded) -> int:
+    """The first line of the session."""
+    (recording, *_) = site.library.recordings.of_session(seeded.first.id)
+    return site.library.lines.of_recording(recording.id)[0].id
+
+
 def test_the_player_opens_at_the_moment_asked_for(site: Site, seeded: Seeded, page: Page) -> None:
     opened(page, site, seeded, f"?recording={seeded.recording.id}&at=4500")
     page.wait_for_function("document.querySelector('#player').readyState >= 2")

@@ -191,9 +191,18 @@ function start() {
   }
   function openCorrection() {
     const { recording, start: start_ms, end: end_ms } = stretch();
-    const { rows: own } = rows.chapters.get(recording);
-    const said = own.filter((row) => row.line && row.start < end_ms && start_ms < row.end).map((row) => row.element.querySelector('.diary-text').textContent);
+    const said = spoken(recording, start_ms, end_ms).map((row) => row.element.querySelector('.diary-text').textContent);
     openForm('correction', { recording_id: recording, start_ms, end_ms, said: said.join(' ') });
+  }
+  /** The rows of lines in a stretch. */
+  function spoken(recording, start_ms, end_ms) {
+    return rows.chapters.get(recording).rows.filter((row) => row.line && row.start < end_ms && start_ms < row.end);
+  }
+  /** The page of a new lesson, with the lines of the stretch or else the line in hand. */
+  function startLesson() {
+    const { recording, start, end } = stretch();
+    const moments = spoken(recording, start, end).map((row) => `line:${row.line}`);
+    if (moments.length) location.assign(`/lessons/new?moments=${moments.join(',')}`);
   }
 
   // The stretch in the making
@@ -301,6 +310,7 @@ function start() {
     tag: () => openTag(),
     reading: openReading,
     correction: openCorrection,
+    lesson: startLesson,
     'edit-line'() {
       if (!rows.active?.line) return;
       player.pause();

@@ -52,7 +52,7 @@ export function diaryRows(root, tools, { onActive }) {
       row.element.classList.add('is-active');
       row.element.append(tools);
       tools.hidden = false;
-      tools.querySelector('[data-do="edit-line"]').hidden = !row.line;
+      for (const act of ['edit-line', 'lesson']) tools.querySelector(`[data-do="${act}"]`).hidden = !row.line;
       onActive(row);
     }
     if (focus) row.link.focus({ preventScroll: true });
