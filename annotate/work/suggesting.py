@@ -68,7 +68,7 @@ def _is_tagged(one: Suggestion, tags: Mapping[str, Sequence[Tag]], own_reed: int
         and zones <= set(tag.zones)
         and symptoms <= set(tag.symptoms)
         and content.get("blade") in (None, "", tag.blade)
-        and content.get("side") in (None, "", tag.side)
+        and content.get("side") in (None, "", tag.side or "both")  # a tag without a side is of both
         and (tag.reed_id or own_reed) == reed
         for tag in tags.get(content["step"] or "", ())
     )

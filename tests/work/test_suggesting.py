@@ -122,6 +122,15 @@ def test_a_tag_that_says_something_else_hides_no_suggestion(library: Library, ot
     assert len(open_ones(library, recording.id)) == before
 
 
+@pytest.mark.parametrize(("side", "is_said"), [(None, True), ("both", True), ("left", False)])
+def test_a_tag_without_a_side_says_both_sides(library: Library, side: str | None, is_said: bool) -> None:
+    recording = spoken(library)
+    content = {"step": "sand", "zones": ["corners"], "side": "both"}
+    library.suggestions.propose(recording.id, [Suggestion(recording.id, 30_000, 33_000, "tag", content)])
+    library.tags.add(Tag(recording.id, 31_000, 34_000, "sand", zones=("corners",), side=side))
+    assert [one.content["step"] for one in open_ones(library, recording.id)] == ([] if is_said else ["sand"])
+
+
 def test_all_above_a_confidence_are_one_step(library: Library) -> None:
     recording = spoken(library)
     made = suggest(library, recording)
