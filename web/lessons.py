@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 
@@ -16,7 +16,7 @@ from annotate.model import Job, Lesson
 from web.context import library
 from web.fields import Fields, asked
 from web.lesson_alone import DOWNLOADS
-from web.lesson_moments import moments_of
+from web.lesson_moments import Moment, moments_of
 from web.lesson_view import described
 from web.media import LESSON_PARTS, newest_export
 from web.words import long_date
@@ -39,26 +39,28 @@ def new() -> str:
     fields, store = asked(), library()
     into_id = fields.optional_integer("into")
     into = store.lessons.get(into_id) if into_id else None
+    moments = moments_of(fields, into)
     return render_template(
         "lesson_new.html",
-        moments=moments_of(fields, into),
+        moments=moments,
         into=into,
         typed=request.args,
         is_asked=any(value.strip() for name, value in request.args.items() if name != "into"),
-        title=_title(fields),
+        title=_title(fields, moments),
         lessons=store.lessons.all(),
         sessions=list(reversed(store.sessions.all())),
         reeds=store.reeds.all(),
     )
 
 
-def _title(fields: Fields) -> str:
+def _title(fields: Fields, moments: Sequence[Moment]) -> str:
     reed_id, session_id = fields.optional_integer("reed"), fields.optional_integer("session")
     if reed_id:
         return f"Work on reed {library().reeds.get(reed_id).name}"
     if session_id:
         return f"Session of {long_date(library().sessions.get(session_id).date)}"
-    return ""
+    days = {moment.when[0] for moment in moments}
+    return f"Session of {long_date(days.pop())}" if len(days) == 1 else ""
 
 
 @dataclass(frozen=True)

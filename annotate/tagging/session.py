@@ -11,10 +11,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from annotate.model import Line, Sound
 from annotate.tagging.lexicon import Lexicon
 from annotate.tagging.marks import DEFAULT_SIGNAL, find_mark
+from annotate.tagging.spoken import to_mm
 from annotate.tagging.understand import understand
 from annotate.tagging.values import Context, Label, Measurement, Understanding
 
@@ -23,6 +25,7 @@ RIGHT_AFTER_MS = 8_000
 PAUSE_MS = 6_000
 # A verdict comes within this time after the crow or the notes it judges.
 VERDICT_MS = 15_000
+MOST_CLIPPED_MM = 5  # a length said with clipping that is no longer than this is what comes off, not the reed's own
 # What each step sounds like; a step that is not here ends with its sentence.
 HEARD_AS = {
     "scrape": "scrape", "sand": "scrape", "profile": "scrape", "ream": "scrape", "clear": "scrape",
@@ -186,8 +189,22 @@ def _from_reading(said: _Said, reading: Measurement, tag: int | None) -> Suggest
         "reading", said.line.recording_id, start, max(said.line.end_ms, start + 1), reed=said.reed,
         is_reed_known=said.is_reed_known, reading=reading, evidence=said.line.text,
         rules=("reading said" if reading.is_unit_said else "reading with its unit filled in",),
-        confidence=0.9 if reading.is_unit_said else 0.7, linked_to=tag,
+        confidence=_reading_confidence(said, reading), linked_to=tag,
     )  # fmt: skip
+
+
+def _reading_confidence(said: _Said, reading: Measurement) -> float:
+    """Lower where the unit was not said; lowest for aims and for amounts taken off, which measure no reed."""
+    steps = {label.step for label in said.said.labels}
+    is_aim = bool(steps) and all(label.mode == "plan" for label in said.said.labels)
+    is_taken_off = reading.quantity == "length" and "clip" in steps and _is_small(reading)
+    if is_aim or is_taken_off:
+        return 0.5
+    return 0.9 if reading.is_unit_said else 0.7
+
+
+def _is_small(length: Measurement) -> bool:
+    return to_mm(Fraction(length.value), length.unit) <= MOST_CLIPPED_MM
 
 
 def _with_sounds(found: list[Suggestion], sounds: Sequence[Sound]) -> list[Suggestion]:

@@ -9,7 +9,7 @@ from typing import Any
 from annotate.errors import BenchreelError
 from annotate.library import Library
 from annotate.measure.units import convert
-from annotate.model import Reading, Recording, Suggestion, Tag
+from annotate.model import Correction, Reading, Recording, Suggestion, Tag
 from annotate.tagging.feedback import Answers, key_of, with_feedback
 from annotate.tagging.lexicon import lexicon
 from annotate.tagging.marks import DEFAULT_SIGNAL
@@ -52,7 +52,21 @@ def open_ones(library: Library, recording_id: int) -> list[Suggestion]:
         tags.setdefault(tag.step, []).append(tag)
     wanted = any(one.kind == "reading" for one in found)
     readings = library.readings.of_recording(recording_id) if wanted else []
-    return [one for one in found if not _is_tagged(one, tags, own_reed) and not _is_read(one, readings, own_reed)]
+    set_right = library.corrections.of_recording(recording_id) if wanted else []
+    return [
+        one
+        for one in found
+        if not _is_tagged(one, tags, own_reed)
+        and not _is_read(one, readings, own_reed)
+        and not _is_set_right(one, set_right)
+    ]
+
+
+def _is_set_right(one: Suggestion, corrections: Sequence[Correction]) -> bool:
+    """Whether a reading comes from words that the maker has corrected: what is right stands in the correction."""
+    return one.kind == "reading" and any(
+        said.start_ms < one.end_ms and one.start_ms < said.end_ms for said in corrections
+    )
 
 
 def _is_tagged(one: Suggestion, tags: Mapping[str, Sequence[Tag]], own_reed: int | None) -> bool:

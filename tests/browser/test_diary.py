@@ -199,7 +199,7 @@ def test_a_lesson_begins_with_the_lines_of_a_stretch(site: Site, seeded: Seeded,
     line = page.locator(".diary-row[data-line]").first
     line.locator(".diary-time").click()
     page.get_by_role("button", name="Into a lesson").click()
-    expect(page).to_have_url(site.at(f"/lessons/new?moments=line:{line_id(site, seeded)}"))
+    expect(page).to_have_url(site.at(f"/lessons/new?moments=line:{line_id(site, seeded)}#moments-title"))
     expect(page.locator("[name=moments]:checked")).to_have_count(1)
 
 

@@ -95,7 +95,6 @@ def test_by_the_keyboard(site: Site, film: Recording, page: Page) -> None:
     page.keyboard.press("Shift+A")
     expect(page.locator("#say")).to_contain_text("accepted")
     expect(page.locator(".is-suggestion")).to_have_count(len(open_ones(site.library, film.id)))
-    page.keyboard.press("n")
     for left in range(page.locator(".is-suggestion").count(), 0, -1):  # the less sure ones, one by one
         page.keyboard.press("a")
         expect(page.locator(".is-suggestion")).to_have_count(left - 1)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from annotate.model import Line, Sound, Word
 from annotate.tagging import Answers, CardShown, Suggestion, adjusted, key_of, suggest_session, with_feedback
 
@@ -104,3 +106,16 @@ def test_a_step_changed_again_and_again_is_proposed_anew() -> None:
 def test_other_rules_stay_as_they_are() -> None:
     one = Suggestion("tag", 1, 0, 1_000, "scrape", rules=("step:~file",), confidence=0.8)
     assert with_feedback([one], {"tag|sand|step:x": Answers(dismissed=9)}) == [one]
+
+
+@pytest.mark.parametrize(
+    ("text", "confidence"),
+    [
+        ("It is 54.5 millimetres long now.", 0.9),
+        ("Next time I clip the tip to 54 millimetres.", 0.5),
+        ("I clip the tip by half a millimetre.", 0.5),
+    ],
+)
+def test_aims_and_amounts_off_are_less_sure_than_measures(text: str, confidence: float) -> None:
+    readings = [one for one in suggest_session([_line(0, 3_000, text)]) if one.kind == "reading"]
+    assert [one.confidence for one in readings] == [confidence]

@@ -8,7 +8,7 @@ import pytest
 
 from annotate.errors import BadInput, BadWord
 from annotate.library import Library
-from annotate.model import Plan, Reading, Recording, Reed, Sound, Suggestion, Tag
+from annotate.model import Correction, Plan, Reading, Recording, Reed, Sound, Suggestion, Tag
 from annotate.work.deciding import accept, accept_all, dismiss, would_be
 from annotate.work.suggesting import open_ones, suggest
 from tests.making import a_line, a_recording
@@ -163,3 +163,11 @@ def test_the_unit_used_last_is_known(library: Library) -> None:
         library.readings.add(Reading("tip_opening", Decimal(value), unit, recording_id=recording.id, at_ms=21_000))
     library.readings.add(Reading("humidity", Decimal(50), "%", recording_id=recording.id, at_ms=100))
     assert library.readings.last_units() == {"tip_opening": "in", "humidity": "%"}
+
+
+def test_no_reading_is_taken_from_words_set_right(library: Library) -> None:
+    recording = spoken(library)
+    suggest(library, recording)
+    said = [one for one in open_ones(library, recording.id) if one.kind == "reading"]
+    library.corrections.add(Correction(recording.id, said[0].start_ms, said[0].end_ms, "", "It was 1.4 mm."))
+    assert said[0] not in open_ones(library, recording.id)

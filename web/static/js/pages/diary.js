@@ -202,7 +202,7 @@ function start() {
   function startLesson() {
     const { recording, start, end } = stretch();
     const moments = spoken(recording, start, end).map((row) => `line:${row.line}`);
-    if (moments.length) location.assign(`/lessons/new?moments=${moments.join(',')}`);
+    if (moments.length) location.assign(`/lessons/new?moments=${moments.join(',')}#moments-title`);
   }
 
   // The stretch in the making

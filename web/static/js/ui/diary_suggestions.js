@@ -72,6 +72,7 @@ export function diarySuggestions(box, { rows, cards, session, onAccepted, onChan
         const least = Number.parseInt(box.querySelector('[data-least]').value, 10);
         const { message } = await send('POST', `/api/sessions/${session}/suggestions/accept`, { at_least_percent: least || 0 });
         await onDone(true);
+        if (open().length) next();
         say(message, { undo });
       } catch (error) {
         warn(error);
