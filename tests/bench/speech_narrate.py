@@ -1,8 +1,8 @@
 """Invented narrations, spoken by synthesisers and heard by the recogniser: the ground of the speech benches.
 
-Needs flite and espeak-ng on the machine (Debian packages of those names). The
-sentences in ``speech_sentences`` carry their trade terms in braces; ``tuning``
-was looked at while the rules were written, ``measuring`` was not.
+The sentences in ``speech_sentences`` carry their trade terms in braces.
+``tuning`` and ``practising`` were looked at while the rules were written,
+``measuring``, ``checking`` and ``sealed`` were not (``checking`` was, later).
 
     python -m tests.bench.speech_narrate tuning --out heard.json [--biased] [--voices slt,en-us]
 """
@@ -12,33 +12,31 @@ from __future__ import annotations
 import argparse
 import json
 import re
-import subprocess
-import tempfile
 from dataclasses import asdict, dataclass
 from pathlib import Path
 
 import numpy as np
 
-from annotate.listen.audio import read_sound
 from annotate.listen.model_files import find_model
 from annotate.listen.recognise import Recogniser, Wishes
 from annotate.listen.trade_words import hint_words
+from tests.bench.speech_voices import CLEAR, PRACTISING, RATE, SEALED, speak
 
-RATE = 16_000
-FLITE = ("slt", "rms", "awb", "kal16")
-ESPEAK = ("en-us", "en-gb-x-rp")
-VOICES = FLITE + ESPEAK
 GAP_SECONDS = 1.5
 SENTENCES = Path(__file__).parent / "speech_sentences"
+VOICES_OF_SET = {"practising": PRACTISING, "sealed": SEALED}
+SETS = ("tuning", "measuring", "checking", "practising", "sealed")
+REEDS = ("B 14", "B 15", "B 16", "B 21", "B 22")
 
 
 @dataclass(frozen=True)
 class Spoken:
-    """One sentence in one voice: what was ``said`` (terms in braces) and the ``heard`` text."""
+    """One sentence in one voice: ``said`` (terms in braces), the ``heard`` text, how likely each heard word is."""
 
     voice: str
     said: str
     heard: str
+    likely: tuple[float, ...] = ()
 
 
 def sentences(name: str) -> list[str]:
@@ -47,17 +45,6 @@ def sentences(name: str) -> list[str]:
 
 def without_braces(sentence: str) -> str:
     return re.sub(r"[{}]", "", sentence)
-
-
-def speak(text: str, voice: str) -> np.ndarray:
-    """The sentence as float32 mono at 16 kHz."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "said.wav"
-        if voice in FLITE:
-            subprocess.run(["flite", "-voice", voice, "-t", text, "-o", str(path)], check=True)
-        else:
-            subprocess.run(["espeak-ng", "-v", voice, "-s", "150", "-w", str(path), text], check=True)
-        return read_sound(path, 0)
 
 
 def narrate(said: list[str], voice: str, recogniser: Recogniser, wishes: Wishes) -> list[Spoken]:
@@ -70,22 +57,24 @@ def narrate(said: list[str], voice: str, recogniser: Recogniser, wishes: Wishes)
     out = []
     for number, sentence in enumerate(said):
         low, high = edges[number], edges[number + 1]
-        own = [word.text for word in words if low <= (word.start_ms + word.end_ms) / 2 < high]
-        out.append(Spoken(voice, sentence, " ".join(own)))
+        own = [word for word in words if low <= (word.start_ms + word.end_ms) / 2 < high]
+        heard = " ".join(word.text for word in own)
+        out.append(Spoken(voice, sentence, heard, tuple(word.probability for word in own)))
     return out
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("set", choices=["tuning", "measuring", "checking"])
+    parser.add_argument("set", choices=SETS)
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--biased", action="store_true", help="give the trade words as hints")
-    parser.add_argument("--voices", default=",".join(VOICES))
+    parser.add_argument("--voices", help="names from speech_voices, with commas; else those of the set")
     given = parser.parse_args()
     recogniser = Recogniser(find_model().folder, threads=2)
-    hints = hint_words(reeds=("B 14", "B 15", "B 16", "B 21", "B 22")) if given.biased else ()
+    hints = hint_words(reeds=REEDS) if given.biased else ()
+    voices = given.voices.split(",") if given.voices else list(VOICES_OF_SET.get(given.set, CLEAR))
     heard: list[Spoken] = []
-    for voice in given.voices.split(","):
+    for voice in voices:
         heard += narrate(sentences(given.set), voice, recogniser, Wishes("en", hints))
         given.out.write_text(json.dumps([asdict(one) for one in heard], indent=1), "utf-8")
         print(f"{voice}: {len(heard)} sentences so far", flush=True)

@@ -20,7 +20,8 @@ from whisper_normalizer.english import EnglishTextNormalizer
 from annotate.listen.model_files import find_model
 from annotate.listen.recognise import Recogniser, Wishes
 from annotate.listen.trade_words import hint_words
-from tests.bench.speech_narrate import RATE, sentences, speak, without_braces
+from tests.bench.speech_narrate import sentences, without_braces
+from tests.bench.speech_voices import RATE, speak
 
 VOICES = ("slt", "rms", "awb")
 PAUSE_SECONDS = 1.0
