@@ -9,18 +9,19 @@
     {right} now   only the part in braces counts as the find
 
 A pattern is tried only on sentences that hold one of the words it may begin
-with, which keeps an hour of speech quick.
+with and one of each group of words that it cannot do without, which keeps an
+hour of speech quick.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from annotate.errors import BadInput
-from annotate.tagging.forms import forms
+from annotate.tagging.forms import bag, forms
 
 _GAPS = {"..": r"(?:[^\s.?:]+ ){0,2}?", "...": r"(?:[^\s.?:]+ ){0,6}?", "*": r"[^\s.?,:]+ "}
 _PIECE = re.compile(r"\)\*|[(){}|]|\[[^\]]*\]\+?|[^\s(){}|]+")
@@ -38,6 +39,7 @@ class Pattern:
     source: str
     firsts: frozenset[str] | None
     marks: int
+    needs: tuple[frozenset[str], ...] = ()
 
     @cached_property
     def regex(self) -> re.Pattern[str]:
@@ -56,11 +58,15 @@ class Find:
 
 @dataclass(frozen=True)
 class _Part:
-    """A piece of a pattern: its regular expression, the words it may begin with (None: any), if it may be empty."""
+    """A piece of a pattern: its regular expression, the words it may begin with (None: any), if it may be empty.
+
+    ``needs`` are groups of words: whatever the piece matches holds a word of each.
+    """
 
     regex: str
     firsts: frozenset[str] | None
     may_be_empty: bool = False
+    needs: tuple[frozenset[str], ...] = ()
 
 
 class _Reader:
@@ -79,7 +85,13 @@ class _Reader:
             parts.append(self.sequence())
         unknown = any(p.firsts is None for p in parts)
         firsts = None if unknown else frozenset(w for p in parts for w in p.firsts or ())
-        return _Part("(?:" + "|".join(p.regex for p in parts) + ")", firsts, any(p.may_be_empty for p in parts))
+        needs = (frozenset().union(*(p.needs[0] for p in parts)),) if all(p.needs for p in parts) else ()
+        return _Part(
+            "(?:" + "|".join(p.regex for p in parts) + ")",
+            firsts,
+            any(p.may_be_empty for p in parts),
+            parts[0].needs if len(parts) == 1 else needs,
+        )
 
     def sequence(self) -> _Part:
         parts: list[_Part] = []
@@ -96,7 +108,10 @@ class _Reader:
             if not part.may_be_empty:
                 break
         empty = all(p.may_be_empty for p in parts)
-        return _Part("".join(p.regex for p in parts), None if firsts is None else frozenset(firsts), empty)
+        needs = sorted((n for p in parts for n in p.needs), key=len)
+        return _Part(
+            "".join(p.regex for p in parts), None if firsts is None else frozenset(firsts), empty, tuple(needs)
+        )
 
     def _part(self, piece: str) -> _Part:
         piece = "," if piece == ":" else piece
@@ -112,13 +127,13 @@ class _Reader:
             self.marks += 1
             inner = self.sequence()
             self._close(("}",))
-            return _Part(f"(?P<m{number}>{inner.regex})", inner.firsts, inner.may_be_empty)
+            return _Part(f"(?P<m{number}>{inner.regex})", inner.firsts, inner.may_be_empty, inner.needs)
         if piece in _GAPS:
             return _Part(_GAPS[piece], None, piece != "*")
         if piece[0] == "[":
             return _Part(piece + " ", None)
         words = tuple(forms(piece[1:])) if piece[0] == "~" else (piece,)
-        return _Part("(?:" + "|".join(map(re.escape, words)) + ") ", frozenset(words))
+        return _Part("(?:" + "|".join(map(re.escape, words)) + ") ", frozenset(words), needs=(frozenset(words),))
 
     def _peek(self) -> str:
         return self.pieces[self.at] if self.at < len(self.pieces) else ""
@@ -135,20 +150,33 @@ def compile_pattern(meaning: str, said: str) -> Pattern:
     part = reader.options()
     if reader.at < len(reader.pieces) or part.may_be_empty:
         raise BadInput("is not a phrase that can be looked for", said, "Check its brackets; it must hold a word.")
-    return Pattern(meaning, said, part.regex, part.firsts, reader.marks)
+    return Pattern(meaning, said, part.regex, part.firsts, reader.marks, part.needs)
+
+
+# Words that stand in most sentences: a pattern is looked up by a group that does without them, where it has one.
+_EVERYDAY = bag(
+    "the a an i it is 's and to of on in at for so that this with be was are am up down off out just not no do all "
+    "more but if when as my , . you we go get have has now"
+)
+
+
+def _commonness(group: frozenset[str]) -> int:
+    return len(group) + 50 * len(group & _EVERYDAY)
 
 
 class Finder:
     """Finds many patterns in one sentence."""
 
     def __init__(self, patterns: Iterable[Pattern]) -> None:
-        self._by_first: dict[str, list[Pattern]] = {}
+        self._by_word: dict[str, list[Pattern]] = {}
         self._always: list[Pattern] = []
         for pattern in patterns:
-            if pattern.firsts is None:
+            groups = [*pattern.needs, pattern.firsts] if pattern.firsts else pattern.needs
+            key = min(groups, key=_commonness, default=None)
+            if key is None:
                 self._always.append(pattern)
-            for word in pattern.firsts or ():
-                self._by_first.setdefault(word, []).append(pattern)
+            for word in key or ():
+                self._by_word.setdefault(word, []).append(pattern)
 
     def find(self, words: Sequence[str]) -> list[Find]:
         """Every find, overlapping ones too, in order of place; the longer first at one place."""
@@ -160,19 +188,27 @@ class Finder:
             at[place] = i
             where.setdefault(word, []).append(place)
             place += len(word) + 1
+        every = list(at)
         at[place] = len(words)
-        tried: dict[int, tuple[Pattern, list[int]]] = {}
-        for word, places in where.items():
-            for pattern in self._by_first.get(word, ()):
-                tried.setdefault(id(pattern), (pattern, []))[1].extend(places)
-        every = [p for p in at if p < place]
         found: set[Find] = set()
-        for pattern, places in (*tried.values(), *((p, every) for p in self._always)):
-            for start in places:
+        for pattern in self._worth_trying(where):
+            starts = every if pattern.firsts is None else [p for w in pattern.firsts & where.keys() for p in where[w]]
+            for start in starts:
                 m = pattern.regex.match(text, start)
                 if m:
                     found.update(_finds(pattern, m, at))
         return sorted(found, key=lambda f: (f.start, -f.end, f.id, f.said))
+
+    def _worth_trying(self, where: Mapping[str, object]) -> Iterable[Pattern]:
+        """The patterns of whose every group of needed words one is said."""
+        said = where.keys()
+        tried = {id(p): p for word in where for p in self._by_word.get(word, ())}
+        for pattern in (*tried.values(), *self._always):
+            for group in pattern.needs:
+                if group.isdisjoint(said):
+                    break
+            else:
+                yield pattern
 
 
 def _finds(pattern: Pattern, m: re.Match[str], at: dict[int, int]) -> Iterable[Find]:

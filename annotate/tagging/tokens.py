@@ -50,7 +50,9 @@ _SAID_ASIDE = (
     "i have to say", "i dare say", "mind you", "what i want to do is", "what i am going to do is", "i want you to",
     "i would like you to", "can you", "could you", "would you", "go ahead and", "as it were", "real quick",
 )  # fmt: skip
-_FILLERS = tuple(tuple(said.split()) for said in _SAID_ASIDE)
+_FILLERS: dict[str, list[tuple[str, ...]]] = {}
+for _said in _SAID_ASIDE:
+    _FILLERS.setdefault(_said.split()[0], []).append(tuple(_said.split()))
 # "Could you hold it up" asks for work; "can you hear that" and "would you believe it" do not.
 _ASKING = (("can", "you"), ("could", "you"), ("would", "you"))
 _DOING = bag(
@@ -118,7 +120,7 @@ def _without_fillers(tokens: list[Token]) -> list[Token]:
     words = [t.word for t in tokens]
     i = 0
     while i < len(tokens):
-        filler = next((f for f in _FILLERS if tuple(words[i : i + len(f)]) == f), None)
+        filler = next((f for f in _FILLERS.get(words[i], ()) if tuple(words[i : i + len(f)]) == f), None)
         if (
             filler == ("like", ",")
             and kept

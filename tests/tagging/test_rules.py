@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from annotate.tagging import understand
+from annotate.tagging.patterns import Finder, compile_pattern
 from annotate.vocabulary import vocabulary
 
 STEP_SAID = {
@@ -141,3 +142,12 @@ def test_no_work(text: str) -> None:
 def test_every_step_and_symptom_is_tried() -> None:
     assert list(STEP_SAID) == list(vocabulary().steps)
     assert set(SYMPTOM_SAID) == set(vocabulary().symptoms)
+
+
+def test_a_phrase_is_found_wherever_its_words_stand() -> None:
+    finder = Finder(
+        [compile_pattern("a", "(~take|) (some|a bit) ... off {(the|its) rails}"), compile_pattern("b", "* up")]
+    )
+    words = ["so", "i", "took", "a", "bit", "of", "cane", "off", "the", "rails", ",", "stand", "up", "."]
+    assert [(f.id, f.start, f.end) for f in finder.find(words)] == [("a", 8, 10), ("b", 11, 13)]
+    assert finder.find(["a", "bit", "of", "cane", "off", "the", "back"]) == []
