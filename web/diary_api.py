@@ -269,6 +269,7 @@ def marks(session_id: int) -> Response:
         suggestion={one.id: one.version for r in diary.recordings for one in diary.suggestions(r.id)},
         line=store.lines.versions(session_id),
         session={session_id: diary.session.version},
+        recording={one.id: one.version for one in diary.recordings},
         heats=diary.heats(),
     )
 

@@ -17,6 +17,7 @@ from annotate.work.recalling import Earlier, Past, retold
 from annotate.work.suggesting import open_ones
 from web.diary_rows import Row, RowSound, chunks, place_cards, place_sounds, rows
 from web.diary_suggestions import shown
+from web.in_hand import SeenCard, cards_seen
 from web.languages import language_name
 from web.plain import plain, plain_recording
 from web.reed_drawing import Drawing, blade_name, drawing, work_of
@@ -58,6 +59,7 @@ class Chapter:
     chunks: list[Sequence[Row]]
     lines: int
     works: list[dict[str, Any]]
+    cards_seen: list[SeenCard]
     is_unheard: bool = False
 
     @property
@@ -109,7 +111,7 @@ class Diary:
 
     def instruments(self) -> list[str]:
         """The instruments whose reeds were in hand, or of the library's reeds, or the bassoon."""
-        here = [r.instrument for recording in self.recordings if (r := self.reed_of(recording.id))]
+        here = [reed.instrument for recording in self.recordings for reed in self.in_hand[recording.id]]
         found = here or [reed.instrument for reed in self.reeds.values()]
         return list(dict.fromkeys(found)) or ["bassoon"]
 
@@ -125,13 +127,23 @@ class Diary:
         place_sounds(found, measured_sounds(heard))
         place_cards(found, self._moments(recording))
         works = works_of(self.store, [recording.id])
-        reed = self.reed_of(recording.id)
-        return Chapter(recording, reed, self.instrument_of(recording), chunks(found), len(lines), works, is_unheard)
+        reed, seen = self.reed_of(recording.id), cards_seen(self.store, recording)
+        instrument = self.instrument_of(recording)
+        return Chapter(recording, reed, instrument, chunks(found), len(lines), works, seen, is_unheard)
 
     def instrument_of(self, recording: Recording) -> str:
         """The instrument of the reed in hand, else the session's first."""
-        reed = self.reed_of(recording.id)
-        return reed.instrument if reed else self.instruments()[0]
+        in_hand = self.in_hand[recording.id]
+        return in_hand[0].instrument if in_hand else self.instruments()[0]
+
+    @cached_property
+    def in_hand(self) -> dict[int, list[Reed]]:
+        """For each recording its own reed, then those whose cards were seen."""
+        found = {}
+        for recording in self.recordings:
+            shown = [reed_id for _, reed_id in self.store.recordings.reeds_shown(recording.id)]
+            found[recording.id] = [self.reeds[one] for one in (recording.reed_id, *shown) if one]
+        return found
 
     def suggestions(self, recording_id: int) -> list[Suggestion]:
         """What is proposed for a recording and not decided on."""

@@ -4,8 +4,38 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Mapping, Set
+from dataclasses import dataclass
 
 from annotate.library.store import Library
+from annotate.model import Recording, Reed
+
+
+@dataclass(frozen=True)
+class SeenCard:
+    """A card as it was first seen in a recording; ``reed`` is None when the library has none of that name.
+
+    ``is_offered`` says that its reed may become the recording's, which has none yet.
+    """
+
+    name: str
+    at_ms: int
+    reed: Reed | None
+    is_offered: bool
+
+
+def cards_seen(store: Library, recording: Recording) -> list[SeenCard]:
+    """Each card seen in a recording, once, without that of the recording's own reed."""
+    named = {reed.name: reed for reed in store.reeds.all()}
+    first: dict[str, int] = {}
+    for card in store.recordings.cards(recording.id):
+        first.setdefault(card.name, card.start_ms)
+    offered = store.recordings.first_reed(recording) if recording.reed_id is None else None
+    found = [(name, at_ms, named.get(name)) for name, at_ms in first.items()]
+    return [
+        SeenCard(name, at_ms, reed, is_offered=reed is not None and reed.id == offered)
+        for name, at_ms, reed in found
+        if reed is None or reed.id != recording.reed_id
+    ]
 
 
 def reeds_in_hand(store: Library) -> Mapping[int, Set[int]]:

@@ -17,11 +17,12 @@ from annotate.timecode import clock
 from annotate.vocabulary import vocabulary
 from annotate.vocabulary.words import INSTRUMENTS
 from annotate.work.reed_sounds import sounds_of_reed
+from annotate.work.suggesting import open_ones
 from web import sound_words
 from web.chart import Chart, Point, chart
 from web.context import library
 from web.fields import asked
-from web.in_hand import reeds_in_hand
+from web.in_hand import SeenCard, cards_seen, reeds_in_hand
 from web.reed_drawing import drawing, work_of
 from web.reed_sounds import expected_range, sound_story
 from web.words import quantity_label, value_of
@@ -90,6 +91,21 @@ def _entry(reed: Reed, tags: list[Tag], days: list[str]) -> Entry:
     return Entry(reed, len(tags), len(days), max(days, default=None), symptoms)
 
 
+@dataclass(frozen=True)
+class InHand:
+    """A recording that has the reed in hand; ``card`` is its card where the recording's own reed is not this one."""
+
+    recording: Recording
+    card: SeenCard | None
+    waiting: int  # suggestions not decided on, where nothing else is told
+
+    @property
+    def address(self) -> str:
+        """The moment from which it is in hand, on the page of its session."""
+        at_ms = self.card.at_ms if self.card else 0
+        return f"/sessions/{self.recording.session_id}?recording={self.recording.id}&at={at_ms}"
+
+
 @dataclass
 class Sitting:
     """What one session did to the reed."""
@@ -98,6 +114,12 @@ class Sitting:
     tags: list[Tag] = field(default_factory=list)
     corrections: list[Correction] = field(default_factory=list)
     readings: list[Reading] = field(default_factory=list)
+    in_hand: list[InHand] = field(default_factory=list)
+
+    @property
+    def is_bare(self) -> bool:
+        """Whether nothing has been noted yet on the reed in this session."""
+        return not (self.tags or self.corrections or self.readings)
 
     @property
     def duration_ms(self) -> int:
@@ -160,16 +182,23 @@ def sittings(reed: Reed, tags: list[Tag], readings: list[Reading], recordings: d
 
     for tag in tags:
         of(tag.recording_id).tags.append(tag)
-    for recording_id, reed_ids in reeds_in_hand(store).items():
-        if reed.id in reed_ids:
-            of(recording_id)
     for reading in readings:
         if reading.recording_id:
             of(reading.recording_id).readings.append(reading)
     for correction in store.corrections.all():
         if _is_about(correction, recordings[correction.recording_id], reed, tags):
             of(correction.recording_id).corrections.append(correction)
+    for recording_id, reed_ids in reeds_in_hand(store).items():
+        if reed.id in reed_ids:
+            sitting = of(recording_id)
+            sitting.in_hand.append(_in_hand(recordings[recording_id], reed, is_bare=sitting.is_bare))
     return sorted(found.values(), key=lambda one: (one.session.date, one.session.id), reverse=True)
+
+
+def _in_hand(recording: Recording, reed: Reed, *, is_bare: bool) -> InHand:
+    seen = cards_seen(library(), recording)
+    card = next((one for one in seen if one.reed and one.reed.id == reed.id), None)
+    return InHand(recording, card, len(open_ones(library(), recording.id)) if is_bare else 0)
 
 
 def _is_about(correction: Correction, recording: Recording, reed: Reed, tags: list[Tag]) -> bool:
@@ -180,7 +209,7 @@ def _is_about(correction: Correction, recording: Recording, reed: Reed, tags: li
         and correction.start_ms < tag.end_ms
         for tag in tags
     )
-    return in_tag or recording.reed_id == reed.id
+    return in_tag or library().recordings.reed_at(recording, correction.start_ms) == reed.id
 
 
 def series(readings: list[Reading], instrument: str) -> list[Series]:

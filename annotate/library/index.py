@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 
-from sqlalchemy import Connection, delete, insert, select
+from sqlalchemy import Connection, delete, insert, select, update
 
 from annotate.library import schema
 from annotate.library.codec import Row
@@ -34,6 +34,8 @@ def unspaced(text: str) -> str:
 
 def refresh(connection: Connection, kind: str, row_id: int) -> None:
     """Bring the index in step with one row, whether it was added, changed or removed."""
+    if kind == "recording":
+        _refresh_reed(connection, row_id)
     if kind not in KINDS:
         return
     old = connection.execute(
@@ -50,6 +52,14 @@ def refresh(connection: Connection, kind: str, row_id: int) -> None:
         tags = select(schema.tag.c.id).where(schema.tag.c.reed_id == row_id)
         for tag_id in connection.execute(tags).scalars().all():
             refresh(connection, "tag", tag_id)
+
+
+def _refresh_reed(connection: Connection, recording_id: int) -> None:
+    """Lines and corrections, which name no reed, take that of their recording."""
+    moment, recording = schema.moment, schema.recording
+    own = select(recording.c.reed_id).where(recording.c.id == recording_id).scalar_subquery()
+    of_it = (moment.c.recording_id == recording_id, moment.c.kind.in_(("line", "correction")))
+    connection.execute(update(moment).where(*of_it).values(reed_id=own))
 
 
 def rebuild(connection: Connection) -> int:

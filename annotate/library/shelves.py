@@ -12,6 +12,7 @@ from sqlalchemy import Connection, Table, delete, func, insert, select
 from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
 from annotate.library.codec import Row
+from annotate.library.in_hand import Shown, reed_at, reeds_shown
 from annotate.library.journal import Edit
 from annotate.library.reed_words import reed_words
 from annotate.library.rows import new_id, stored
@@ -186,6 +187,21 @@ class Recordings(Shelf[Recording]):
         with self.library.reading() as connection:
             return [(row.recording_id, row.name) for row in connection.execute(query)]
 
+    def reeds_shown(self, recording_id: int) -> list[Shown]:
+        """The reeds of this library whose cards were seen: moment and reed's id, in order."""
+        with self.library.reading() as connection:
+            return reeds_shown(connection, recording_id)
+
+    def reed_at(self, recording: Recording, at_ms: int) -> int | None:
+        """The reed in hand at a moment: the one whose card was shown last, else the recording's."""
+        return reed_at(recording, self.reeds_shown(recording.id), at_ms)
+
+    def first_reed(self, recording: Recording) -> int | None:
+        """The recording's reed, else the first one whose card was seen."""
+        if recording.reed_id is not None:
+            return recording.reed_id
+        return next((reed_id for _, reed_id in self.reeds_shown(recording.id)), None)
+
     def see_cards(self, recording_id: int, cards: Iterable[CardShown]) -> None:
         """Replace the cards seen in a recording."""
         table = schema.card
@@ -260,17 +276,8 @@ def _recording(connection: Connection, recording_id: int) -> Recording:
     return codec.recording_from(found)
 
 
-def _reed_in_hand(connection: Connection, recording: Recording, at_ms: int) -> int | None:
-    """The reed whose card was shown last before a moment, else the one the recording was added for."""
-    table, reed = schema.card, schema.reed
-    query = (
-        select(reed.c.id)
-        .join(table, table.c.name == reed.c.name)
-        .where(table.c.recording_id == recording.id, table.c.start_ms <= at_ms)
-        .order_by(table.c.start_ms.desc())
-    )
-    found = connection.execute(query).scalar()
-    return recording.reed_id if found is None else int(found)
+def _in_hand(connection: Connection, recording: Recording, at_ms: int) -> int | None:
+    return reed_at(recording, reeds_shown(connection, recording.id), at_ms)
 
 
 def _reed(connection: Connection, reed_id: int | None) -> Reed | None:
@@ -339,7 +346,7 @@ class Tags(OfRecording[Tag]):
     def check(self, connection: Connection, value: Tag) -> Tag:
         recording = _recording(connection, value.recording_id)
         check_range(value.start_ms, value.end_ms, recording.duration_ms)
-        reed = _reed(connection, value.reed_id or _reed_in_hand(connection, recording, value.end_ms))
+        reed = _reed(connection, value.reed_id or _in_hand(connection, recording, value.end_ms))
         words = reed_words(reed)
         words.check("steps", value.step)
         words.check("zones", value.zones)
@@ -374,7 +381,8 @@ def _placed(connection: Connection, value: Reading) -> Reading:
     if value.at_ms is not None:
         check_range(value.at_ms, value.at_ms + 1, recording.duration_ms + 1)
     session = stored(connection, schema.session, recording.session_id) or {}
-    reed_id = value.reed_id or (tag or {}).get("reed_id") or recording.reed_id
+    at_ms = 0 if value.at_ms is None else value.at_ms
+    reed_id = value.reed_id or (tag or {}).get("reed_id") or _in_hand(connection, recording, at_ms)
     return replace(value, taken_on=value.taken_on or session.get("date"), reed_id=reed_id)
 
 

@@ -48,7 +48,7 @@ def step_of(library: Library, number: int, clip: Clip) -> Step:
     recording = library.recordings.get(clip.recording_id)
     start, end = clip.start_ms, clip.end_ms
     tags = tags_of(clip, library.tags.of_recording(recording.id))
-    reed_id = tags[0].reed_id if tags else recording.reed_id
+    reed_id = tags[0].reed_id if tags else library.recordings.reed_at(recording, start)
     readings = [one for one in library.readings.of_session(recording.session_id) if one.recording_id == recording.id]
     return Step(
         number=number,

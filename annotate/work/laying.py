@@ -77,7 +77,7 @@ def by_clock(recording: Recording) -> Begun:
 
 
 def tag_of(laid: Laid, recording: Recording) -> Tag:
-    """The tag that a laid mark becomes."""
+    """The tag that a laid mark becomes; storing it fills in the reed in hand where the mark names none."""
     mark = laid.mark
     return Tag(
         recording.id,
@@ -87,7 +87,7 @@ def tag_of(laid: Laid, recording: Recording) -> Tag:
         mark.zones,
         mark.blade,
         mark.side,
-        mark.reed_id or recording.reed_id,
+        mark.reed_id,
         (),
         mark.note,
     )

@@ -52,7 +52,8 @@ def _write_down(
 def _wishes(library: Library, recording: Recording) -> Wishes:
     """The language chosen for this recording or for all, and the words to expect."""
     choices = library.settings.get()
-    reed = library.reeds.get(recording.reed_id) if recording.reed_id else None
+    reed_id = library.recordings.first_reed(recording)
+    reed = library.reeds.get(reed_id) if reed_id else None
     names = [one.name for one in library.reeds.all() if one.state != "retired"]
     hints = hint_words(reed.instrument if reed else "bassoon", names, choices.own_words)
     return Wishes(recording.language or choices.language or None, hints)

@@ -40,7 +40,7 @@ class HeldNote:
 
 
 def sound_from(library: Library, row: dict[str, Any], recording: Recording, tags: Sequence[Tag]) -> ReedSound:
-    """A stored sound with its reed: that of the shortest tag around its middle, else the recording's."""
+    """A stored sound with its reed: that of the shortest tag around its middle, else the one in hand there."""
     middle = (row["start_ms"] + row["end_ms"]) // 2
     told = [tag for tag in tags if tag.reed_id and tag.start_ms <= middle < tag.end_ms]
     closest = min(told, key=lambda tag: tag.end_ms - tag.start_ms, default=None)
@@ -52,7 +52,7 @@ def sound_from(library: Library, row: dict[str, Any], recording: Recording, tags
         row["measures"] or {},
         recording,
         library.sessions.get(recording.session_id).date,
-        closest.reed_id if closest else recording.reed_id,
+        closest.reed_id if closest else library.recordings.reed_at(recording, middle),
     )
 
 
@@ -68,7 +68,8 @@ def sounds_of_reed(library: Library, reed_id: int) -> list[ReedSound]:
     tagged = {tag.recording_id for tag in library.tags.of_reed(reed_id)}
     found: list[ReedSound] = []
     for recording in library.recordings.all():
-        if recording.reed_id != reed_id and recording.id not in tagged:
+        shown = {one for _, one in library.recordings.reeds_shown(recording.id)}
+        if recording.reed_id != reed_id and recording.id not in tagged and reed_id not in shown:
             continue
         tags = library.tags.of_recording(recording.id)
         rows = [row for row in library.recordings.measures(recording.id) if row["kind"] in ("play", "crow")]

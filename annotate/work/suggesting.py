@@ -24,6 +24,7 @@ def suggest(library: Library, recording: Recording) -> list[Suggestion]:
     """Make the suggestions of a recording anew; what was decided before stays as it was. Gives the open ones."""
     reeds = library.reeds.all()
     own = library.reeds.get(recording.reed_id) if recording.reed_id else None
+    first = library.recordings.first_reed(recording)
     seen = [CardShown(card.start_ms, card.name) for card in library.recordings.cards(recording.id)]
     cards = [*([CardShown(0, own.name)] if own else []), *seen]
     proposals = suggest_session(
@@ -31,7 +32,7 @@ def suggest(library: Library, recording: Recording) -> list[Suggestion]:
         library.recordings.sounds(recording.id),
         cards,
         [reed.name for reed in reeds],
-        lexicon(own.instrument if own else "bassoon"),
+        lexicon(library.reeds.get(first).instrument if first else "bassoon"),
         library.settings.get().signal_word or DEFAULT_SIGNAL,
     )
     answers = {rule: Answers(**counts) for rule, counts in library.suggestions.answers().items()}

@@ -39,7 +39,8 @@ def write_whole(library: Library, recording_id: int, folder: Path) -> dict[str, 
 
 def file_name(library: Library, recording: Recording) -> str:
     """Day, reed and number of a recording, in letters that every disk can hold."""
-    reed = library.reeds.get(recording.reed_id).name if recording.reed_id else ""
+    reed_id = library.recordings.first_reed(recording)
+    reed = library.reeds.get(reed_id).name if reed_id else ""
     day = library.sessions.get(recording.session_id).date
     told = f"{day} {reed} {recording.id:03d}"
     ascii_told = unicodedata.normalize("NFKD", told).encode("ascii", "ignore").decode()

@@ -8,7 +8,9 @@ import pytest
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
+from annotate.model import CardShown, Reed
 from tests.browser.seed import Seeded
+from tests.making import a_recording
 from tests.web.answers import assert_error
 from web.chart import Point, chart, ticks
 
@@ -37,6 +39,32 @@ def test_a_reed_shows_its_whole_history(client: FlaskClient, seeded: Seeded) -> 
 def test_an_oboe_reed_without_history(client: FlaskClient, seeded: Seeded) -> None:
     text = client.get(f"/reeds/{seeded.oboe.id}").get_data(as_text=True)
     assert "No reading yet." in text and "11 March 2026" in text
+
+
+def test_a_session_where_only_its_card_was_seen_says_so_and_offers_it(client: FlaskClient, library: Library) -> None:
+    reed = library.reeds.add(Reed("B-12"))
+    recording = a_recording(library)
+    library.recordings.see_cards(recording.id, [CardShown(3000, 4000, "B-12"), CardShown(9000, 9900, "B-12")])
+    offer = f'data-set-reed="{recording.id}" data-reed="{reed.id}" data-version="1">Set B-12 as the reed in hand'
+    seen = (
+        f'Card B-12 seen at <a class="number" href="/sessions/{recording.session_id}?recording=1&amp;at=3000">0:03</a>'
+    )
+    text = client.get(f"/reeds/{reed.id}").get_data(as_text=True)
+    assert seen in text and offer in text and "Nothing is tagged or measured on it yet in" in text
+    diary = client.get(f"/sessions/{recording.session_id}").get_data(as_text=True)
+    assert diary.count("Card B-12 seen") == 1 and offer in diary
+    client.put(f"/api/recordings/{recording.id}", json={"version": 1, "reed_id": reed.id})
+    text = client.get(f"/reeds/{reed.id}").get_data(as_text=True)
+    assert "Nothing is tagged or measured on it yet in" in text and "Card B-12 seen" not in text
+    diary = client.get(f"/sessions/{recording.session_id}").get_data(as_text=True)
+    assert "Card B-12 seen" not in diary and f'reed <a href="/reeds/{reed.id}">B-12</a>' in diary
+
+
+def test_a_card_of_no_reed_says_that(client: FlaskClient, library: Library) -> None:
+    recording = a_recording(library)
+    library.recordings.see_cards(recording.id, [CardShown(3000, 4000, "Z-9")])
+    diary = client.get(f"/sessions/{recording.session_id}").get_data(as_text=True)
+    assert "there is no reed of that id yet" in diary and "data-set-reed" not in diary
 
 
 def test_a_reed_is_added_changed_and_removed(client: FlaskClient, library: Library) -> None:

@@ -1,9 +1,15 @@
 """Cards shown to the camera say which reed is in hand."""
 
+from dataclasses import replace
+from decimal import Decimal
+
+from annotate.find.question import Question
 from annotate.library import Library
-from annotate.model import CardShown, Reed, Session
+from annotate.model import CardShown, Mark, Reading, Reed, Session, Sound
 from annotate.work.adding import Adding, add_file
 from annotate.work.engine import run_jobs
+from annotate.work.laying import Laid, tag_of
+from annotate.work.reed_sounds import sounds_of_reed
 from annotate.work.suggesting import suggest
 from demo_media import media_path
 from tests.making import a_line, a_recording, a_tag
@@ -35,3 +41,36 @@ def test_the_demo_film_shows_its_card(library: Library) -> None:
     (card,) = library.recordings.cards(recording.id)
     assert card.name == "B-12"
     assert card.start_ms < 5000
+
+
+def test_readings_sounds_and_marks_take_the_card_too(library: Library) -> None:
+    reed = library.reeds.add(Reed("B-15"))
+    recording = a_recording(library)
+    library.recordings.see_cards(recording.id, [CardShown(10_000, 12_000, "B-15")])
+    library.recordings.hear(recording.id, [(Sound(2000, 4000, "crow"), {}), (Sound(20_000, 22_000, "crow"), {})])
+    before, after = (
+        Reading("cents", Decimal(-9), "cents", recording_id=recording.id, at_ms=at) for at in (500, 15_000)
+    )
+    assert library.readings.add(before).reed_id is None
+    assert library.readings.add(after).reed_id == reed.id
+    assert [sound.start_ms for sound in sounds_of_reed(library, reed.id)] == [20_000]
+    laid = Laid(Mark("2026-03-14T18:00:20.000Z", "crow"), 20_000, 22_000)
+    assert library.tags.add(tag_of(laid, recording)).reed_id == reed.id
+
+
+def test_a_card_says_whose_words_are_heard(library: Library) -> None:
+    library.reeds.add(Reed("H-5", "oboe"))
+    recording = a_recording(library)
+    library.recordings.see_cards(recording.id, [CardShown(10_000, 12_000, "H-5")])
+    library.lines.hear(recording.id, [a_line(recording, 15_000, "Now I take a little off the left window.")])
+    (one,) = suggest(library, recording)
+    assert one.content["zones"] == ["windows"]
+
+
+def test_lines_are_found_by_the_reed_that_is_set_later(library: Library) -> None:
+    reed = library.reeds.add(Reed("B-15"))
+    recording = a_recording(library)
+    library.lines.hear(recording.id, [a_line(recording, 15_000, "It sounds flat.")])
+    assert library.find(Question("flat", reed_id=reed.id)) == []
+    library.recordings.change(replace(recording, reed_id=reed.id))
+    assert [hit.shown for hit in library.find(Question("flat", reed_id=reed.id))] == ["It sounds flat."]

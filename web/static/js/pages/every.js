@@ -3,6 +3,7 @@
 import { removeButton } from '../ui/remove.js';
 import { saveForm } from '../ui/save_form.js';
 import { carried, say } from '../ui/say.js';
+import { setReed } from '../ui/set_reed.js';
 import { takeStep, undoButtons } from '../ui/undo.js';
 import { wideTable } from '../ui/wide_table.js';
 import { workCount } from '../ui/work_count.js';
@@ -12,6 +13,8 @@ document.querySelectorAll('form[data-api]:not([data-own])').forEach((form) => sa
 document.querySelectorAll('[data-remove]').forEach(removeButton);
 document.querySelectorAll('[data-work-count]').forEach(workCount);
 document.querySelectorAll('.table-wrap').forEach(wideTable);
+
+setReed();
 
 const said = carried();
 if (said) say(said.text, said.canUndo ? { undo: () => takeStep('undo') } : {});

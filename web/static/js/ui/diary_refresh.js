@@ -46,6 +46,13 @@ export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) 
     for (const recording of rows.chapters.keys()) await chapterAnew(recording);
   }
 
+  /** Recordings whose reed, language or name has changed. */
+  async function bringRecordings(versions) {
+    for (const { recording, section } of [...rows.chapters.values()]) {
+      if (recording in versions && String(versions[recording]) !== section.dataset.version) await chapterAnew(recording);
+    }
+  }
+
   async function chapterAnew(recording) {
     const { html } = await get(`/api/sessions/${session}/chapters/${recording}`);
     const template = document.createElement('template');
@@ -65,6 +72,7 @@ export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) 
     for (const kind of Object.keys(ADDRESSES)) await bringCards(kind, marks[kind]);
     await bringLines(marks.line);
     await bringNewLines(marks.line);
+    await bringRecordings(marks.recording);
     warm(marks.heats);
     onNow();
   }
