@@ -2,11 +2,14 @@
 
 The maker says "last time I took the rails down": that is no work of today, and is
 linked to the tag of that work: of the same reed and step, at a place that meets
-the told one, the latest before the moment it is told.
+the told one, the latest before the moment it is told. What was done only just
+now is still the work in hand, and no memory of it; what is told of this day
+("this evening it was the rails") is of no other.
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -15,6 +18,11 @@ from annotate.library import Library
 from annotate.model import Recording, Session, Suggestion, Tag
 
 LINK = "tag_id"  # where an accepted recap keeps the tag that it tells again, in its content
+
+# Milliseconds between the end of work and words that may tell it again, in one session. A round of scraping, crowing,
+# playing and judging takes some minutes; words in it speak of the work in hand. Common practice, no source.
+LEAST_AGO_MS = 5 * 60_000
+_THIS_DAY = re.compile(r"\b(today|tonight|this (morning|afternoon|evening)|just now)\b", re.IGNORECASE)
 
 Moment = tuple[str, int, int, int, int]  # day, session, place in the session, recording, ms
 
@@ -67,7 +75,12 @@ class Past:
             for tag in [*self._tags_of(reed, told_in.session_id), *also]
             if tag.step == content["step"] and self._is_of(tag, reed) and _meets(tag, content.get("zones") or ())
         ]
-        before = [entry for entry in found if entry[0] < told_at]
+        of_day = told_at[0] if _THIS_DAY.search(recap.evidence) else None
+        before = [
+            entry
+            for entry in found
+            if entry[0] < told_at and of_day in (None, entry[0][0]) and self._is_past(entry[2], recap)
+        ]
         return max(before, key=lambda entry: entry[:2])[2] if before else None
 
     def linked(self, recap: Suggestion) -> Earlier | None:
@@ -87,6 +100,19 @@ class Past:
     def _moment(self, recording: Recording, ms: int) -> Moment:
         session = self.sessions[recording.session_id]
         return (session.date, session.id, recording.position, recording.id, ms)
+
+    def _is_past(self, tag: Tag, recap: Suggestion) -> bool:
+        """Whether work is of an earlier session, or was over some minutes before the recap was said."""
+        worked_in, told_in = self.recordings[tag.recording_id], self.recordings[recap.recording_id]
+        if worked_in.session_id != told_in.session_id:
+            return True
+        if worked_in.id == told_in.id:
+            return recap.start_ms - tag.end_ms >= LEAST_AGO_MS
+        # What was not filmed between the recordings is left out: so much time has passed at least.
+        first, last = self._moment(worked_in, 0), self._moment(told_in, 0)
+        here = [one for one in self.recordings.values() if one.session_id == told_in.session_id]
+        between = sum(one.duration_ms for one in here if first < self._moment(one, 0) < last)
+        return worked_in.duration_ms - tag.end_ms + between + recap.start_ms >= LEAST_AGO_MS
 
     def _is_of(self, tag: Tag, reed: int | None) -> bool:
         return (tag.reed_id or self.recordings[tag.recording_id].reed_id) == reed

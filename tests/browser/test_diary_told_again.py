@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -54,10 +55,12 @@ def test_a_recap_is_linked_to_the_earlier_tag_and_undone(site: Site, seeded: See
 def test_the_tag_on_the_same_page_says_so_at_once(site: Site, seeded: Seeded, page: Page) -> None:
     library = site.library
     library.tags.add(Tag(seeded.recording.id, 100, 200, "scrape", ("heart",)))
-    library.suggestions.propose(seeded.recording.id, [recap(seeded.recording, 4300, "heart")])
+    long = replace(seeded.recording.probe, duration_ms=600_000)
+    library.recordings.change(replace(seeded.recording, probe=long))
+    library.suggestions.propose(seeded.recording.id, [recap(seeded.recording, 400_000, "heart")])
     opened(page, site, seeded.first.id)
     page.get_by_role("button", name="Link it").click()
-    told = page.locator(".diary-card.is-tag", has_text="Told again: 2 March 2026, 0:04")
+    told = page.locator(".diary-card.is-tag", has_text="Told again: 2 March 2026, 6:40")
     expect(told).to_have_count(1)
     page.locator("body").press("Control+z")
     expect(told).to_have_count(0)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -106,11 +107,12 @@ def test_work_whose_program_was_killed_says_that_it_goes_on(benchreel: Benchreel
 def test_a_recap_is_linked_and_one_of_nothing_known_stays_open(benchreel: Benchreel, tmp_path: Path) -> None:
     with Library.open(tmp_path / "library", create=True) as library:
         recording = a_recording(library, reed=library.reeds.add(Reed("B-14")))
+        library.recordings.change(replace(recording, probe=replace(recording.probe, duration_ms=600_000)))
         a_tag(library, recording)  # scrape, channels, from 1 s
         content = {"step": "scrape", "blade": None, "side": None, "symptoms": [], "reed": None, "reed_id": None}
         told = [
             Suggestion(recording.id, at, at + 1000, "recap", {**content, "zones": [zone]}, "Before.", "told", 0.9)
-            for at, zone in ((30_000, "channels"), (40_000, "heart"))
+            for at, zone in ((400_000, "channels"), (410_000, "heart"))
         ]
         library.suggestions.propose(recording.id, told)
     assert benchreel("accept", "--session", "1").out.splitlines() == [

@@ -13,7 +13,9 @@ from annotate.model import Recording, Reed, Session, Sound, Suggestion, Tag
 from annotate.work.deciding import ToldAgain, accept, accept_all
 from annotate.work.recalling import Past, retold
 from annotate.work.suggesting import open_ones, suggest
-from tests.making import a_line, a_recording
+from tests.making import PROBE, a_line, a_recording
+
+LONG = replace(PROBE, duration_ms=600_000)
 
 
 def two_sittings(library: Library) -> tuple[Recording, Recording]:
@@ -48,19 +50,43 @@ def test_the_latest_earlier_tag_of_the_step_at_the_place_is_meant(library: Libra
             Tag(first.id, 20_000, 25_000, "scrape", ("tip", "corners")),
             Tag(first.id, 30_000, 35_000, "sand", ("rails",)),
             Tag(first.id, 40_000, 45_000, "scrape", ("rails",), reed_id=other.id),
-            Tag(later.id, 2000, 4000, "scrape", ("back",)),
-            Tag(later.id, 30_000, 34_000, "scrape", ("rails",)),
         ]
     )
     past = Past(library)
     assert past.tag_of(recap(later, 10_000, ("rails", "heart"))) == tags[0]
     assert past.tag_of(recap(later, 10_000, ("tip",))) == tags[1]
-    assert past.tag_of(recap(later, 10_000)) == tags[4]  # without a place: the latest of the step
-    assert past.tag_of(recap(later, 50_000, ("rails",))) == tags[5]  # of the same sitting
+    assert past.tag_of(recap(later, 10_000)) == tags[1]  # without a place: the latest of the step
     assert past.tag_of(recap(later, 10_000, ("heart",))) is None
     assert past.tag_of(recap(first, 500, ("rails",))) is None  # nothing lies before it
     unknown = recap(later, 10_000)
     assert past.tag_of(replace(unknown, content={**unknown.content, "reed": "Z-1", "reed_id": None})) is None
+
+
+def test_work_of_the_same_sitting_is_told_again_only_when_it_is_minutes_ago(library: Library) -> None:
+    first, later = two_sittings(library)
+    after = library.recordings.add(
+        replace(later, id=0, fingerprint="e" * 64, path="recordings/after.mp4", position=1, probe=LONG)
+    )
+    before = library.tags.add(Tag(first.id, 1000, 5000, "scrape", ("rails",)))
+    same = library.tags.add(Tag(later.id, 30_000, 34_000, "scrape", ("rails",)))
+    past = Past(library)
+    assert past.tag_of(recap(later, 50_000, ("rails",))) == before  # not what was done a moment ago
+    assert past.tag_of(recap(after, 273_999, ("rails",))) == before  # 26 s of the first and these
+    assert past.tag_of(recap(after, 274_000, ("rails",))) == same
+    now = library.tags.add(Tag(after.id, 100_000, 110_000, "scrape", ("rails",)))
+    assert Past(library).tag_of(recap(after, 409_999, ("rails",))) == same
+    assert Past(library).tag_of(recap(after, 410_000, ("rails",))) == now
+
+
+def test_what_is_told_of_this_day_is_of_no_other(library: Library) -> None:
+    first, later = two_sittings(library)
+    library.recordings.change(replace(later, probe=LONG))
+    library.tags.add(Tag(first.id, 1000, 5000, "scrape", ("rails",)))
+    evening = replace(recap(later, 400_000, ("rails",)), evidence="This evening it was the rails.")
+    assert Past(library).tag_of(evening) is None
+    same = library.tags.add(Tag(later.id, 2000, 4000, "scrape", ("rails",)))
+    assert Past(library).tag_of(evening) == same
+    assert Past(library).tag_of(replace(evening, start_ms=200_000)) is None
 
 
 def test_an_accepted_recap_is_linked_and_undone(library: Library) -> None:
@@ -96,8 +122,9 @@ def test_a_recap_without_earlier_work_stays_open_or_becomes_a_tag(library: Libra
 
 def test_a_recap_may_tell_of_what_is_accepted_with_it(library: Library) -> None:
     _, later = two_sittings(library)
+    library.recordings.change(replace(later, probe=LONG))
     work = replace(recap(later, 2000, ("rails",)), kind="tag")
-    unknown = proposed(library, recap(later, 9000, ("rails",)), work, recap(later, 1000, ("heart",)))
+    unknown = proposed(library, recap(later, 400_000, ("rails",)), work, recap(later, 1000, ("heart",)))
     told, done = sorted((one for one in unknown if one.start_ms != 1000), key=lambda one: one.kind)
     made = accept_all(library, unknown)
     (tag,) = library.tags.all()
