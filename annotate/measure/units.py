@@ -7,6 +7,7 @@ usage).
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from fractions import Fraction
@@ -117,16 +118,21 @@ def _either(units: tuple[str, ...]) -> str:
     return " or ".join(part for part in (", ".join(units[:-1]), units[-1]) if part)
 
 
+# A fraction, after whole ones or not: the sign is of both.
+_IN_PARTS = re.compile(r"(-?)(?:(\d+)\s+)?(\d+)\s*/\s*(\d+)", re.ASCII)
+
+
 def number(text: str) -> Decimal:
-    """Read ``1.6``, ``1,6``, ``3/16`` or ``2 5/16`` as an exact or 6-digit decimal; BadInput else."""
+    """Read ``1.6``, ``1,6``, ``3/16``, ``2 5/16`` or ``-2 5/16`` as a decimal of up to 28 digits; BadInput else."""
     cleaned = text.strip().replace(",", ".").replace("−", "-")
     try:
-        if "/" not in cleaned:
+        parts = _IN_PARTS.fullmatch(cleaned)
+        if parts is None:
             return _handy(Decimal(cleaned), text)
-        *whole, part = cleaned.split()
-        value = Fraction(part) + (Fraction(whole[0]) if whole else 0)
-        return Decimal(value.numerator) / Decimal(value.denominator)
-    except (InvalidOperation, ValueError, ZeroDivisionError, IndexError):
+        sign, whole, over, under = parts.groups()
+        value = int(whole or 0) + Fraction(int(over), int(under))
+        return _handy(Decimal(-value.numerator if sign else value.numerator) / Decimal(value.denominator), text)
+    except (InvalidOperation, ValueError, ZeroDivisionError):
         raise BadInput("is not a number", text or "(nothing)", "Write for example 1.6 or 3/16.") from None
 
 

@@ -10,13 +10,41 @@ from annotate.measure.units import beside, both_lengths, convert, number, unit_f
 
 @pytest.mark.parametrize(
     ("text", "value"),
-    [("1.6", "1.6"), ("1,6", "1.6"), ("3/16", "0.1875"), ("2 5/16", "2.3125"), ("-20", "-20"), ("−20", "-20")],
+    [
+        ("1.6", "1.6"),
+        ("1,6", "1.6"),
+        ("-20", "-20"),
+        ("−20", "-20"),
+        ("3/16", "0.1875"),
+        (" 3 / 16 ", "0.1875"),
+        ("2 5/16", "2.3125"),
+        ("2  5 / 16", "2.3125"),
+        ("-2 5/16", "-2.3125"),
+    ],
 )
 def test_numbers_as_written_at_the_bench(text: str, value: str) -> None:
     assert number(text) == Decimal(value)
 
 
-@pytest.mark.parametrize("text", ["", "abc", "1/0", "1 2", "nan mm", "nan", "sNaN", "1e-200000", "1e99999999"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "abc",
+        "1/0",
+        "1 2",
+        "nan mm",
+        "nan",
+        "sNaN",
+        "1e-200000",
+        "1e99999999",
+        "1 2 3/4",
+        "3/4 3/4",
+        "2 -5/16",
+        "3/",
+        "/16",
+    ],
+)
 def test_what_is_no_number_is_refused(text: str) -> None:
     with pytest.raises(BadInput, match=r"is (not a|no) number"):
         number(text)
