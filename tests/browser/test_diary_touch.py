@@ -189,3 +189,30 @@ def test_from_the_open_session_to_accepted_tags_in_five_presses(site: Site, seed
     expect(phone.locator("#say")).to_contain_text("accepted")
     assert len(site.library.tags.of_recording(recording.id)) == before + 1
     assert len(presses) < 10
+
+
+def test_refused_times_are_marked_and_in_view(site: Site, seeded: Seeded, phone: Page) -> None:
+    opened(phone, site, seeded)
+    phone.locator(".diary-time").nth(1).focus()
+    phone.keyboard.press("t")
+    form = phone.locator("#tag-form")
+    form.get_by_label("From", exact=True).fill("0:05")
+    form.get_by_label("To", exact=True).fill("0:02")
+    form.locator("#tag-step").fill("scrape")
+    form.get_by_label("Note").scroll_into_view_if_needed()
+    form.get_by_role("button", name="Save").tap()
+    said = form.get_by_role("alert")
+    expect(said).to_have_text("“0:05.0 to 0:02.0” ends before it starts. Give an end after the start.")
+    for name in ("From", "To"):
+        field = form.get_by_label(name, exact=True)
+        expect(field).to_have_attribute("aria-invalid", "true")
+        assert field.get_attribute("aria-describedby") == said.get_attribute("id")
+        assert is_on_top(field)
+    assert is_on_top(said)
+    expect(form.get_by_label("To", exact=True)).to_be_focused()
+    form.get_by_label("To", exact=True).fill("9:59")
+    expect(said).to_be_hidden()
+    form.get_by_role("button", name="Save").tap()
+    expect(said).to_contain_text("lies past the end of the recording")
+    assert [field.get_attribute("name") for field in form.locator("[aria-invalid=true]").all()] == ["end_ms"]
+    assert is_on_top(said)

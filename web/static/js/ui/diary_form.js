@@ -3,29 +3,24 @@
 import { send } from '../api.js';
 import { fine, parseClock } from '../model/clock.js';
 import { askWhich } from './conflict.js';
+import { refusals } from './refused.js';
 
 /**
- * `section` holds the form. `kind` is `{address, empty, fill(form, value), read(form)}`.
+ * `section` holds the form. `kind` is `{address, empty, fill(form, value), read(form), blamed(error, form)}`.
  * `onSaved(answer)`, `onRemoved(answer)`, `onTheirs(id)`, `onClosed()` say what follows.
  */
 export function diaryForm(section, kind, { onSaved, onRemoved, onTheirs, onClosed, now }) {
   const form = section.querySelector('form');
-  const errorPlace = form.querySelector('[data-form-error]');
+  const refused = refusals(form.querySelector('[data-form-error]'));
   const remove = form.querySelector('[data-remove-card]');
   let open = null; // the value in hand, as stored or as begun
-
-  const showError = (text) => {
-    errorPlace.textContent = text;
-    errorPlace.hidden = !text;
-    if (text) errorPlace.scrollIntoView({ block: 'nearest' });
-  };
 
   function timesOf() {
     const times = {};
     for (const field of form.querySelectorAll('[data-time]')) {
       const ms = parseClock(field.value);
-      field.setAttribute('aria-invalid', String(ms === null));
-      if (ms === null) throw new Error(`${field.value || '(nothing)'} is not a time. Write minutes and seconds, for example 1:23.4.`);
+      const text = `${field.value || '(nothing)'} is not a time. Write minutes and seconds, for example 1:23.4.`;
+      if (ms === null) throw Object.assign(new Error(text), { fields: [field] });
       times[field.name] = ms;
     }
     return times;
@@ -49,7 +44,7 @@ export function diaryForm(section, kind, { onSaved, onRemoved, onTheirs, onClose
   }
 
   async function save() {
-    showError('');
+    refused.clear();
     try {
       const values = { ...open, ...kind.read(form), ...timesOf() };
       const answer = await write(open.id ? 'PUT' : 'POST', values);
@@ -57,7 +52,7 @@ export function diaryForm(section, kind, { onSaved, onRemoved, onTheirs, onClose
       hide();
       onSaved(answer);
     } catch (error) {
-      showError(error.message);
+      refused.show(error.message, error.fields ?? kind.blamed(error, form).filter(Boolean));
     }
   }
 
@@ -91,7 +86,7 @@ export function diaryForm(section, kind, { onSaved, onRemoved, onTheirs, onClose
       hide();
       onRemoved(answer);
     } catch (error) {
-      showError(error.message);
+      refused.show(error.message);
     }
   });
 
@@ -108,13 +103,10 @@ export function diaryForm(section, kind, { onSaved, onRemoved, onTheirs, onClose
     },
     open(value, focusOn) {
       open = value;
-      showError('');
+      refused.clear();
       section.querySelector('[data-form-name]').textContent = value.id ? kind.names[1] : kind.names[0];
       remove.hidden = !value.id;
-      for (const field of form.querySelectorAll('[data-time]')) {
-        field.value = fine(value[field.name] ?? 0);
-        field.removeAttribute('aria-invalid');
-      }
+      for (const field of form.querySelectorAll('[data-time]')) field.value = fine(value[field.name] ?? 0);
       kind.fill(form, value);
       section.hidden = false;
       section.scrollTop = 0;

@@ -1,5 +1,7 @@
 /** What the three forms of the diary are about: how each is filled and read. */
 
+import { parseClock } from '../model/clock.js';
+
 const optionsOf = (select, words, first) => {
   select.replaceChildren(...[['', first], ...words.map(({ id, label }) => [id, label])].map(([id, label]) => new Option(label, id)));
 };
@@ -41,7 +43,17 @@ export const tagKind = (combos, onPlace) => ({
       note: form.elements.note.value,
     };
   },
+  blamed(error, form) {
+    if (error.code === 'bad_word' && !combos.step.ids.length) return [combos.step.input];
+    return blamedTimes(error, form);
+  },
 });
+
+/** A stretch that was refused: its end, and its beginning too where they are the wrong way round. */
+function blamedTimes(error, { elements: { start_ms: start, end_ms: end } }) {
+  if (error.code !== 'bad_time') return [];
+  return parseClock(start.value) >= parseClock(end.value) ? [end, start] : [end];
+}
 
 /** The reading form; `tagsNear(value)` gives the tags that a reading may belong to as `{id, label}`. */
 export const readingKind = (quantities, zonesOf, tagsNear) => ({
@@ -68,6 +80,12 @@ export const readingKind = (quantities, zonesOf, tagsNear) => ({
     for (const name of ['tag_id', 'reed_id']) values[name] = form.elements[name].value || null;
     return values;
   },
+  blamed({ code, subject }, { elements }) {
+    if (code === 'bad_time') return [elements.at_ms];
+    if (code === 'bad_unit') return [elements.unit];
+    if (!elements.quantity.value) return [elements.quantity];
+    return !elements.value.value.trim() || subject === elements.value.value.trim() ? [elements.value] : [];
+  },
 });
 
 /** The unit this maker last used for a quantity, else its usual one. */
@@ -88,4 +106,5 @@ export const correctionKind = () => ({
     form.elements.right.value = value.right ?? '';
   },
   read: (form) => ({ said: form.elements.said.value, right: form.elements.right.value }),
+  blamed: (error, form) => (error.code === 'bad_input' && !form.elements.right.value.trim() ? [form.elements.right] : blamedTimes(error, form)),
 });
