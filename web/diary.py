@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from flask import Blueprint, Response, stream_template
 
+from annotate.work.adding import cut_short_told
 from web.context import library
 from web.diary_view import Diary
 from web.fields import asked
@@ -14,6 +15,7 @@ from web.reed_drawing import blade_name
 
 blueprint = Blueprint("diary", __name__)
 blueprint.add_app_template_global(blade_name)
+blueprint.add_app_template_filter(cut_short_told)
 
 
 @blueprint.app_context_processor

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, jsonify, request
 from annotate.errors import BadInput, BenchreelError
 from annotate.model import Recording
 from annotate.timecode import clock
-from annotate.work.adding import Adding, add_file, jobs_for
+from annotate.work.adding import Adding, add_file, cut_short_told, jobs_for
 from web.context import context, library
 from web.fields import asked, sent
 from web.incoming import PIECE_BYTES, Uploads, append
@@ -70,7 +70,10 @@ def drop(key: str) -> Response:
 def in_place(session_id: int) -> Response:
     """Add a file of this machine that stays where it lies."""
     fields = sent()
-    path = Path(fields.text("path").strip().strip('"')).expanduser()
+    written = fields.text("path").strip().strip('"')
+    if not written:
+        raise BadInput("No file is named", next_step="Write the whole path of a file on this computer.")
+    path = Path(written).expanduser()
     if not path.is_absolute():
         raise BadInput("is not a whole path", str(path), "Write it from the root or drive on.")
     return _added(path, session_id, Adding(keep=False, reed_id=fields.optional_integer("reed_id")))
@@ -89,4 +92,6 @@ def added_sentence(recording: Recording) -> str:
     kind = f"{probe.width} × {probe.height}" if recording.has_picture else "sound only"
     silence = "" if recording.has_sound else ", without sound"
     copy = " A copy that the browser can play is being made." if probe.needs_playable else ""
-    return f"{recording.name} is added: {clock(recording.duration_ms)}, {kind}{silence}.{copy}"
+    cut = cut_short_told(recording)
+    told = f" {cut} If you have the whole recording elsewhere, add it too." if cut else ""
+    return f"{recording.name} is added: {clock(recording.duration_ms)}, {kind}{silence}.{copy}{told}"

@@ -21,7 +21,7 @@ from annotate.library.removing import remove_session
 from annotate.measure.units import number
 from annotate.model import SHARING, Job, Recording, Session
 from annotate.vocabulary.counted import counted
-from annotate.work.adding import Adding, add_file, jobs_for
+from annotate.work.adding import Adding, add_file, cut_short_told, jobs_for
 
 
 def register(cli: click.Group) -> None:
@@ -78,7 +78,8 @@ def register(cli: click.Group) -> None:
             tags = {r.id: library.tags.of_recording(r.id) for r in recordings}
         text = [f"Session {one.id}, {one.date} {one.title}".rstrip()]
         for r in recordings:
-            text.append(f"Recording {r.id}: {r.name}, {timecode.clock(r.duration_ms)}{_short(r, '.')}")
+            short = f". {cut}" if (cut := cut_short_told(r)) else ""
+            text.append(f"Recording {r.id}: {r.name}, {timecode.clock(r.duration_ms)}{short}")
             text += [f"  {timecode.clock(line.start_ms):>7}  {line.text}" for line in lines[r.id]]
             text += [tag_text(tag) for tag in tags[r.id]]
         body = [{**plain(r), "lines": plain(lines[r.id]), "tags": plain(tags[r.id])} for r in recordings]
@@ -188,14 +189,9 @@ def _add_one(target: _Target, file: Path) -> dict[str, Any]:
     except BenchreelError as error:
         return {"file": str(file), "state": "refused", "error": error.data(), "text": str(error)}
     length = timecode.clock(recording.duration_ms)
-    text = f"{file.name}: recording {recording.id} of session {recording.session_id}, {length}.{_short(recording)}"
+    text = f"{file.name}: recording {recording.id} of session {recording.session_id}, {length}."
+    text = f"{text} {cut_short_told(recording)}".rstrip()
     return {"file": str(file), "state": "added", "recording_id": recording.id, "recording": recording, "text": text}
-
-
-def _short(recording: Recording, stop: str = "") -> str:
-    """A sentence for a file that seems to end too early, after the stop of the one before."""
-    cut = recording.probe.cut_short
-    return f"{stop} Its file seems cut short: {cut}. What is there can be used." if cut else ""
 
 
 def _work(library: Library, jobs: list[Job], recordings: list[Recording]) -> list[Job]:

@@ -100,6 +100,12 @@ def _renamed(path: Path, target: Path) -> bool:
     return True
 
 
+def cut_short_told(recording: Recording) -> str:
+    """A sentence for a file that seems to end too early, else nothing."""
+    cut = recording.probe.cut_short
+    return f"Its file seems cut short: {cut}. What is there can be used." if cut else ""
+
+
 def jobs_for(library: Library, recording: Recording) -> list[Job]:
     """Queue what follows from a new recording: preparing it for the pages, and listening to it."""
     subject: dict[str, int | str] = {"recording_id": recording.id}

@@ -207,3 +207,19 @@ def test_a_sent_file_is_written_to_the_disk_once(client: FlaskClient, library: L
     assert client.post(f"/api/uploads/{key}/finish", json={}).status_code == 200
     kept = library.recordings.file(library.recordings.all()[0])
     assert (kept.stat().st_ino, kept.read_bytes() == content, left(library)) == (inode, True, [])
+
+
+def test_a_file_that_seems_cut_short_says_so_where_it_is_added_and_in_the_diary(
+    client: FlaskClient, session_id: int
+) -> None:
+    answer = send(client, session_id, "bit.mkv", media.mkv().read_bytes()[:-100])
+    assert answer.json["recording"]["probe"]["cut_short"] == "its last 100 bytes are missing"
+    told = "Its file seems cut short: its last 100 bytes are missing. What is there can be used."
+    assert f" {told} If you have the whole recording elsewhere, add it too." in answer.json["message"]
+    for address in (f"/sessions/{session_id}", f"/sessions/{session_id}/about"):
+        assert told in client.get(address).get_data(as_text=True)
+
+
+def test_no_path_is_told_as_no_path(client: FlaskClient, session_id: int) -> None:
+    answer = client.post(f"/api/sessions/{session_id}/in-place", json={"path": ' "" '})
+    assert_error(answer, 400, "bad_input", "No file is named. Write the whole path of a file on this computer.")

@@ -3,6 +3,7 @@
 import { send } from '../api.js';
 import { dayOf } from '../model/pieces.js';
 import { fileRow } from './file_row.js';
+import { refusals } from './refused.js';
 import { sendFile } from './send_file.js';
 
 /** `onAdded()` is told of each file that was taken in. */
@@ -43,7 +44,7 @@ export function adder(box, onAdded) {
     try {
       const { recording, message } = await action(await sessionFor(day), row);
       added.add(recording.session_id);
-      row.end('added', message);
+      row.end(recording.probe.cut_short ? 'doubtful' : 'added', message);
       await onAdded();
     } catch (error) {
       row.end('refused', error.name === 'AbortError' ? 'Stopped. Nothing of it was kept.' : error.message);
@@ -66,13 +67,17 @@ export function adder(box, onAdded) {
     chooser.value = '';
   });
   const place = box.querySelector('[data-adder-place]');
+  const refused = refusals(place.querySelector('[data-form-error]'));
   place.addEventListener('submit', (event) => {
     event.preventDefault();
     const path = place.elements.path.value;
+    refused.clear();
+    if (!path.trim()) return refused.show('No file is named. Write the whole path of a file on this computer.', [place.elements.path]);
     queue = queue.then(() => addOne(path, dayOf(Date.now()), (sessionId, row) => {
       row.progress(1);
       return send('POST', `/api/sessions/${sessionId}/in-place`, { path, reed_id: Number(reed?.value) || null }, { signal: row.signal });
     }));
+    return undefined;
   });
   takeDrops(box.querySelector('[data-adder-drop]'), addFiles);
 }
