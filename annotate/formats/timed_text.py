@@ -18,13 +18,19 @@ from annotate.formats.cues import Cue, plain_lines
 # What a spoken line takes when nothing follows that ends it: 15 characters a second, at least a second.
 _MS_PER_CHARACTER = 67
 _SHORTEST_MS = 1000
-_HEAD = re.compile(r"^\s*[\[(]?(\d+(?::\d{1,2}){1,2}(?:[.,]\d{1,3})?)[\])]?\s+(\S.*)$")
+_HEAD = re.compile(r"^\s*[\[(]?(\d+(?::\d{1,2}){1,2}(?:[.,]\d{1,3})?)[\])]?\s+(?!-->)(\S.*)$")
 
 
 def write(cues: Iterable[Cue]) -> str:
-    """One line per cue: time in tenths, blank, text."""
-    lines = (f"{timecode.clock_tenths(cue.start_ms)} {' '.join(plain_lines(cue.text).split())}" for cue in cues)
-    return "".join(f"{line}\n" for line in lines)
+    """One line per cue: time, blank, text. Tenths, and thousandths where tenths do not tell it from the one before."""
+    lines, last_ms = [], -1
+    for cue in cues:
+        start_ms = max(cue.start_ms, last_ms + 1)
+        is_apart = start_ms // 100 * 100 > last_ms
+        last_ms = start_ms // 100 * 100 if is_apart else start_ms
+        time = timecode.clock_tenths(start_ms) if is_apart else f"{timecode.clock(start_ms)}.{start_ms % 1000:03d}"
+        lines.append(f"{time} {' '.join(plain_lines(cue.text).split())}\n")
+    return "".join(lines)
 
 
 def read(text: str, duration_ms: int | None = None) -> list[Cue]:

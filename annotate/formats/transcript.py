@@ -39,10 +39,8 @@ def read(text: str, duration_ms: int | None = None) -> list[Cue]:
     bare = text.removeprefix("\ufeff").lstrip()
     if bare.startswith("WEBVTT"):
         cues = webvtt.read(bare)
-    elif "-->" in bare:
-        cues = subrip.read(bare)
     else:
-        cues = timed_text.read(bare, duration_ms)
+        cues = subrip.read(bare) or timed_text.read(bare, duration_ms)
     if not cues:
         raise BadInput("No line with a time was found in the transcript", next_step="Check the file.")
     return sorted(cues, key=lambda cue: (cue.start_ms, cue.end_ms))
