@@ -5,7 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
 from importlib import resources
 from typing import Any
 
@@ -36,18 +36,17 @@ class Lexicon:
     quantities: Finder
 
 
-_FILES = ("speech", "families")
+_FILES = ("speech", "families", "idioms")
 
 
 @cache
 def speech() -> dict[str, Any]:
-    """The phrases of ``speech.toml`` and ``families.toml`` as plain data, with their sets (``@much``) written out."""
+    """The phrases of the ``_FILES`` as plain data, with their sets (``@much``) written out."""
     texts = [resources.files("annotate.vocabulary").joinpath(f"{n}.toml").read_text("utf-8") for n in _FILES]
     sets = {name: said for text in texts for name, said in tomllib.loads(text)["sets"].items()}
     for name, members in sets.items():
         texts = [text.replace(f"@{name}", members) for text in texts]
-    first, second = map(tomllib.loads, texts)
-    return _merged(first, second)
+    return reduce(_merged, map(tomllib.loads, texts))
 
 
 def build(words: Vocabulary, own: Mapping[str, Any] | None = None) -> Lexicon:

@@ -8,6 +8,7 @@ from annotate.tagging.counts import GRITS, counts_strokes
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES
 from annotate.tagging.sentence import Clause, Reading
 from annotate.tagging.spoken import INCH_PARTS, Amount, decimal
+from annotate.tagging.unsaid import LENGTHS, hundredths_before, like_before, plain_unit, says_gauge
 from annotate.tagging.values import Measurement
 
 _BY_UNIT = {
@@ -15,7 +16,6 @@ _BY_UNIT = {
     "min": "time", "s": "time", "h": "time", "d": "time", "Hz": "pitch", "cents": "cents", "turns": "count",
     "half turns": "count", "coats": "count", "times": "count",
 }  # fmt: skip
-_LENGTHS = ("mm", "cm", "in", "thou", "µm")
 _LOW_WORDS = ("flat", "low", "lower", "flatter", "under", "below", "down")
 _HOT_F = 45  # degrees above this are Fahrenheit: no workshop is 45 °C
 _DIMENSIONS = ("tip_opening", "thickness", "length", "width", "wire_distance", "diameter")
@@ -87,7 +87,7 @@ def _reading(
         if quantity == "cents" and _is_low(words, amount, clause):
             value = -abs(value)
         return _made(found, quantity, value, unit, None, amount, said=amount.unit is not None)
-    if unit in _LENGTHS:
+    if unit in LENGTHS:
         quantity = _dimension(found, clause, amount, step, zones)
         return _made(found, quantity, value, unit, _zone(quantity, zones), amount, said=True)
     return _unsaid(found, clause, amount, step, zones)
@@ -181,49 +181,6 @@ def _named(found: Reading, clause: Clause, amount: Amount) -> str | None:
     return best.id if best else None
 
 
-def _like_before(found: Reading, clause: Clause, amount: Amount) -> str | None:
-    """ "Ten thou at the collar and four at the tip": the unit said before holds for a number with its place."""
-    after = found.words[amount.end] if amount.end < len(found.words) else "."
-    before = [a for a in found.amounts if a.end <= amount.start and a.start >= clause.start - 12]
-    if not before or after not in ("at", "on", "up", "down", "along", "by", "in", "across"):
-        return None
-    unit = before[-1].unit
-    return unit if unit in _LENGTHS or unit == "strokes" else None
-
-
-def _hundredths_before(found: Reading, clause: Clause, amount: Amount) -> Fraction | None:
-    """ "Nine hundredths left, eleven right": the part said before holds for the next number of the line."""
-    near = [a for a in found.amounts if a.end <= amount.start and amount.start - a.end <= 8 and a.part in (10, 100)]
-    whole = amount.value.denominator == 1 and 2 <= amount.value < 100
-    after = found.words[amount.end]
-    if not near or not whole or after not in ("at", "on", "in", "left", "right", "_", ".", ",", "behind", "the"):
-        return None
-    return amount.value / near[-1].part
-
-
-def _says_gauge(found: Reading, clause: Clause) -> bool:
-    """A bare whole number is a thickness only where a gauge or the word itself stands near it."""
-    near = set(found.words[max(0, clause.start - 8) : clause.end])
-    return bool(
-        near
-        & {
-            "gauge",
-            "dial",
-            "micrometer",
-            "thickness",
-            "thick",
-            "caliper",
-            "calipers",
-            "measure",
-            "measured",
-            "measures",
-            "indicator",
-            "reads",
-            "reading",
-        }
-    )
-
-
 def _named_before(found: Reading, clause: Clause) -> str | None:
     """ "Let's measure the tip opening, and I get one point six": the clause before names the quantity."""
     at = found.clauses.index(clause)
@@ -251,9 +208,9 @@ def _unsaid(
         if quantity == "length" and amount.part == 100:
             quantity = "thickness"  # hundredths of a millimetre are read off a dial
         return _made(found, quantity, value, "mm", _zone(quantity, zones), amount, said=False)
-    if step == "scrape" and counts_strokes(found, amount) and not _says_gauge(found, clause):
+    if step == "scrape" and counts_strokes(found, amount) and not says_gauge(found, clause):
         return _made(found, "strokes", value, "strokes", None, amount, said=False)
-    like = _like_before(found, clause, amount)
+    like = like_before(found, clause, amount)
     if like:
         quantity = (
             "strokes"
@@ -261,7 +218,7 @@ def _unsaid(
             else _dimension(found, clause, Amount(amount.start, amount.end, value, like), step, zones)
         )
         return _made(found, quantity, value, like, _zone(quantity, zones), amount, said=False)
-    hundredths = _hundredths_before(found, clause, amount)
+    hundredths = hundredths_before(found, clause, amount)
     if hundredths is not None:
         return _made(found, "thickness", hundredths, "mm", _zone("thickness", zones), amount, said=False)
     if 410 <= value <= 460 and (
@@ -279,40 +236,13 @@ def _unsaid(
     if "temperature" in words[clause.start : clause.end] and -10 <= value <= 110:
         return _made(found, "temperature", value, "°F" if value > _HOT_F else "°C", None, amount, said=False)
     named = _named(found, clause, amount) or _named_before(found, clause)
-    if named == "thickness" and value.denominator == 1 and not _says_gauge(found, clause):
+    if named == "thickness" and value.denominator == 1 and not says_gauge(found, clause):
         named = None
     if step in ("clip",) and value < 3 and value.denominator > 1:
         named = "length"
     if step == "ream" and 3 <= value <= 10:
         named = "diameter"
-    unit = _plain_unit(named, value)
+    unit = plain_unit(named, value)
     if named is None and value.denominator > 1 and value < 1 and step in ("measure", None) and zones:
         named, unit = "thickness", "mm"
     return _made(found, named, value, unit, _zone(named, zones), amount, said=False) if named and unit else None
-
-
-def _plain_unit(quantity: str | None, value: Fraction) -> str | None:
-    """The unit a bare number of this quantity can only have, or None."""
-    if quantity == "tip_opening":
-        return (
-            "thou"
-            if value >= 20
-            else ("mm" if Fraction(3, 10) <= value <= 4 else ("in" if value < Fraction(15, 100) else None))
-        )
-    if quantity == "thickness":
-        whole = value.denominator == 1
-        return (
-            "thou"
-            if whole and 2 <= value <= 60
-            else ("in" if value < Fraction(2, 100) else ("mm" if value <= Fraction(3, 2) else None))
-        )
-    decimals = value.denominator > 1
-    if quantity == "length":
-        return "mm" if 20 <= value <= 80 or (decimals and value < 3) else None
-    if quantity == "width":
-        return "mm" if 4 <= value <= 20 else None
-    if quantity == "diameter":
-        return "mm" if 3 <= value <= 12 and decimals else None
-    if quantity == "wire_distance":
-        return "mm" if value <= 12 and decimals else None
-    return None

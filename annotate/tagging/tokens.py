@@ -55,6 +55,7 @@ for _said in _SAID_ASIDE:
     _FILLERS.setdefault(_said.split()[0], []).append(tuple(_said.split()))
 # "Could you hold it up" asks for work; "can you hear that" and "would you believe it" do not.
 _ASKING = (("can", "you"), ("could", "you"), ("would", "you"))
+_PARTICIPLES = bag("taken done gone been given made had left got thought hoped already just only found set")
 _DOING = bag(
     "scrape clip sand ream soak crow check hold take give put open close tighten loosen measure thin squeeze file play "
     "try trim pass turn blow clear dust feather wet"
@@ -77,11 +78,25 @@ class Token:
 def tokenise(text: str, heard_as: Mapping[str, str] | None = None) -> list[Token]:
     """The tokens of ``text``; ``heard_as`` maps misheard phrases to the trade's words."""
     tokens = [t for m in _TOKEN.finditer(text) for t in _open(m.group(), m.start(), m.end(), text)]
-    tokens = _next_heads(text, tokens)
+    tokens = _had_done(_next_heads(text, tokens))
     tokens = _without_fillers(tokens)
     if heard_as:
         tokens = _put_right(tokens, heard_as)
     return _without_repeats(tokens)
+
+
+def _had_done(tokens: list[Token]) -> list[Token]:
+    """ "I'd clipped it" is had, "I'd clip it" is would: the verb after it tells."""
+    return [
+        Token("had", t.start, t.end)
+        if t.word == "would" and t.end - t.start == 2 and i + 1 < len(tokens) and _is_participle(tokens[i + 1].word)
+        else t
+        for i, t in enumerate(tokens)
+    ]
+
+
+def _is_participle(word: str) -> bool:
+    return (word.endswith("ed") and word not in ("need", "feed")) or word in _PARTICIPLES
 
 
 def _next_heads(text: str, tokens: list[Token]) -> list[Token]:

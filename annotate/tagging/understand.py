@@ -10,8 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from annotate.tagging.afterwards import fronted, leak_place, seen_place, with_faults
 from annotate.tagging.faults import faults
 from annotate.tagging.forms import bag
+from annotate.tagging.joining import is_means, is_purpose, joined
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES, Lexicon, lexicon
 from annotate.tagging.modes import Stand, stands
 from annotate.tagging.patterns import Find
@@ -19,11 +21,10 @@ from annotate.tagging.places import is_landmark, worked_on
 from annotate.tagging.readings import readings
 from annotate.tagging.reeds import reed_said
 from annotate.tagging.sentence import Clause, Reading, is_next_place, read
+from annotate.tagging.stated import DIMENSIONS, bare_measure, is_aim, is_amount_of_clip, zones_in
 from annotate.tagging.steps import cue_of, is_strong
 from annotate.tagging.values import Context, Label, Measurement, Understanding
 
-_FINDING = bag("crow play leak inspect measure")
-_DIMENSIONS = bag("tip_opening thickness length width wire_distance diameter")
 _CARRIES = bag("scrape sand wires inspect measure")
 _PRONOUNS = bag("it this that them those these there here each")
 _OTHER = {"left": "right", "right": "left", "up": "down", "down": "up"}
@@ -50,9 +51,9 @@ def understand(
     judged = stands(found, cues)
     standing = faults(found, judged, context.test)
     labels, measured = _labels(found, cues, judged, context)
-    labels = _with_faults(labels, standing)
-    labels = [(n, _leak_place(found, label, standing)) for n, label in labels]
-    labels = [(n, _seen_place(found, n, label, {m for m, _ in labels})) for n, label in labels]
+    labels = with_faults(labels, standing)
+    labels = [(n, leak_place(found, label, standing)) for n, label in labels]
+    labels = [(n, seen_place(found, n, label, {m for m, _ in labels})) for n, label in labels]
     symptoms = tuple(dict.fromkeys(f.id for _, f in standing))
     return Understanding(text, tuple(label for _, label in labels), symptoms, reed, tuple(measured))
 
@@ -79,21 +80,19 @@ def _labels(
             measured += [m for m in readings(found, clause, None, ()) if m.quantity in ("humidity", "temperature")]
         if stand.mode is not None:
             step = label.step if label else None
-            zones = label.zones if label else _zones(found, clause)
+            zones = label.zones if label else zones_in(found, clause)
             said = readings(found, clause, step, zones)
             measured += [m for m in said if stand.mode != "negated" or m.quantity != "strokes"]
-            said = [m for m in said if not _is_aim(found, clause)]
+            said = [m for m in said if not is_aim(found, clause)]
             bare = (
-                label is None
-                and stand.mode in ("done", "recap")
-                and not _is_amount_of_clip(found, clause, said, labels)
+                label is None and stand.mode in ("done", "recap") and not is_amount_of_clip(found, clause, said, labels)
             )
-            if bare and any(m.quantity in _DIMENSIONS for m in said):
-                label = _bare_measure(found, clause, stand, said)
+            if bare and any(m.quantity in DIMENSIONS for m in said):
+                label = bare_measure(found, clause, stand, said)
         if label:
             _add(found, labels, number, label)
         _carry(found, clause, label, carried)
-    return _fronted(found, labels), measured
+    return fronted(found, labels), measured
 
 
 def _add(found: Reading, labels: list[tuple[int, Label]], number: int, label: Label) -> None:
@@ -101,9 +100,9 @@ def _add(found: Reading, labels: list[tuple[int, Label]], number: int, label: La
     if labels:
         at, before = labels[-1]
         if found.clauses[at].sentence == found.clauses[number].sentence:
-            if _is_purpose(found, found.clauses[number], before, label):
+            if is_purpose(found, found.clauses[number], before, label):
                 return
-            if _is_means(found, found.clauses[at], found.clauses[number], before, label):
+            if is_means(found, found.clauses[at], found.clauses[number], before, label):
                 labels.pop()
                 labels.append((number, label))
                 return
@@ -114,44 +113,12 @@ def _add(found: Reading, labels: list[tuple[int, Label]], number: int, label: La
                 and "stroke" in label.rules[0]
             ):
                 label = replace(label, step="sand")
-            joined = _joined(before, label)
+            one = joined(before, label)
             new = found.words[found.clauses[number].start] == "then" and bool(label.zones) and not before.zones
-            if joined and not new:
-                labels[-1] = (at, replace(joined, end=label.end, evidence=found.text[joined.start : label.end]))
+            if one and not new:
+                labels[-1] = (at, replace(one, end=label.end, evidence=found.text[one.start : label.end]))
                 return
     labels.append((number, label))
-
-
-def _is_purpose(found: Reading, clause: Clause, before: Label, label: Label) -> bool:
-    """ "Squeeze the wire, to open it up": what the wire was squeezed for is no second piece of work."""
-    first = next((w for w in found.words[clause.start : clause.end] if w not in ("just", "so", "as")), "")
-    return before.step == "wires" and label.step == "opening" and first in ("to", "that", "it")
-
-
-def _is_means(found: Reading, need: Clause, clause: Clause, before: Label, label: Label) -> bool:
-    """ "We need to open it, so I squeeze the wire": one piece of work, done on the wire."""
-    needs = {"need", "want", "have", "like"} & set(found.words[need.start : need.end])
-    return before.step == "opening" and label.step == "wires" and bool(needs) and found.words[clause.start] == "so"
-
-
-def _joined(before: Label, label: Label) -> Label | None:
-    """One label of two, where step and mode agree and the places of one say no other thing than those of the other."""
-    if (before.step, before.mode) != (label.step, label.mode):
-        return None
-    if before.zones and label.zones and before.zones != label.zones:
-        return None
-    if any(a and b and a != b for a, b in ((before.blade, label.blade), (before.side, label.side))):
-        return None
-    if before.zones and before.zones == label.zones and before.side != label.side and before.side:
-        return None
-    return replace(
-        before, zones=before.zones or label.zones, blade=before.blade or label.blade, side=before.side or label.side
-    )
-
-
-def _zones(found: Reading, clause: Clause) -> tuple[str, ...]:
-    places = [p for p in found.within(found.places, clause) if not is_landmark(found, p, clause)]
-    return tuple(dict.fromkeys(p.id.split(":")[1] for p in places if p.id.startswith("zones:")))
 
 
 def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carried: _Carried) -> Label | None:
@@ -213,7 +180,7 @@ def _bore_before(found: Reading, clause: Clause) -> tuple[str, ...]:
     at = found.clauses.index(clause)
     if at == 0 or found.clauses[at - 1].sentence != clause.sentence:
         return ()
-    return tuple(z for z in _zones(found, found.clauses[at - 1]) if z in ("inside", "tube", "throat", "butt"))
+    return tuple(z for z in zones_in(found, found.clauses[at - 1]) if z in ("inside", "tube", "throat", "butt"))
 
 
 def _is_fit(step: str, zone: str) -> bool:
@@ -244,7 +211,7 @@ def _step_without_cue(
     """ "The same on the other side", "I leave the heart alone": work whose step is not said outright."""
     if ("same" in pointing or is_next_place(found, clause)) and carried.step and stand.mode == "done":
         return carried.step, "same again"
-    zones = _zones(found, clause)
+    zones = zones_in(found, clause)
     seen = {"look", "looks", "are", "is", "feel", "feels", "'s"} & set(found.words[clause.start : clause.end])
     if "same" in pointing and not seen and stand.mode == "done" and set(zones) & BLADE_ZONES:
         return "scrape", "same again at a place of the blade"
@@ -273,50 +240,6 @@ def _is_let_be(found: Reading, clause: Clause) -> bool:
     )
 
 
-def _is_amount_of_clip(
-    found: Reading, clause: Clause, said: list[Measurement], labels: list[tuple[int, Label]]
-) -> bool:
-    """ "Chop, there goes half a mil", "How much? One millimetre": how far the clip just named went."""
-    if not labels or labels[-1][1].step != "clip" or _zones(found, clause):
-        return False
-    near = found.clauses[labels[-1][0]].sentence >= clause.sentence - 2
-    return near and all(m.quantity == "length" and m.value < 10 for m in said)
-
-
-def _is_aim(found: Reading, clause: Clause) -> bool:
-    """ "My goal is seventy thou", "a hump five millimetres back": a number that nobody measured now."""
-    words = set(found.words[clause.start : clause.end])
-    placed = any(found.words[a.end] in ("back", "behind") for a in found.amounts if clause.holds(a))
-    return placed or bool(words & {"goal", "target", "aim", "aiming", "should", "ideally", "ideal", "spec", "shooting"})
-
-
-def _bare_measure(found: Reading, clause: Clause, stand: Stand, said: list[Measurement]) -> Label:
-    """A dimension that is stated was measured."""
-    zones = _zones(found, clause)
-    if any(m.quantity == "wire_distance" for m in said):
-        wires = [p.id.split(":")[1] for p in found.within(found.places, clause)]
-        zones = tuple(dict.fromkeys(z for z in wires if z in WIRE_ZONES))
-    if not zones and said[0].zone:
-        zones = (said[0].zone,)
-    start, end = found.tokens[clause.start].start, found.tokens[clause.end - 1].end
-    if "butt" in zones:
-        zones = tuple(z for z in zones if z != "inside")
-    _, blade, side = worked_on(found, clause, "measure", None)
-    return Label(
-        stand.mode or "done",
-        "measure",
-        zones,
-        blade,
-        side,
-        (),
-        start,
-        end,
-        found.text[start:end],
-        ("step:reading stated", f"mode:{stand.rule}"),
-        0.75,
-    )
-
-
 def _carry(found: Reading, clause: Clause, label: Label | None, carried: _Carried) -> None:
     places = [p for p in found.within(found.places, clause) if not is_landmark(found, p, clause)]
     zones = tuple(dict.fromkeys(p.id.split(":")[1] for p in places if p.id.startswith("zones:")))
@@ -330,76 +253,3 @@ def _carry(found: Reading, clause: Clause, label: Label | None, carried: _Carrie
         carried.blade, carried.side = blade or carried.blade, side or carried.side
     if label and label.step in _CARRIES:
         carried.step = label.step
-
-
-def _fronted(found: Reading, labels: list[tuple[int, Label]]) -> list[tuple[int, Label]]:
-    """ "On the top blade, lighten the left wing, then feather the tip": what opens the sentence holds for all of it."""
-    out = list(labels)
-    for i, (number, label) in enumerate(out):
-        if i == 0 or label.blade or label.step not in ("scrape", "sand", "inspect"):
-            continue
-        before_number, before = out[i - 1]
-        clause = found.clauses[before_number]
-        same = clause.sentence == found.clauses[number].sentence
-        opens = any(
-            p.id.startswith("blades:") and p.start - clause.start <= 3 for p in found.within(found.places, clause)
-        )
-        if (
-            same
-            and before.blade
-            and opens
-            and found.words[clause.start] in ("on", "top", "bottom", "upper", "lower", "wire")
-        ):
-            out[i] = (number, replace(label, blade=before.blade))
-    return out
-
-
-def _seen_place(found: Reading, number: int, label: Label, labelled: set[int]) -> Label:
-    """ "I hold it to the lamp, the heart looks thick": what was looked at is named after the look."""
-    after = number + 1
-    if label.step != "inspect" or label.zones or after in labelled or after >= len(found.clauses):
-        return label
-    clause = found.clauses[after]
-    if clause.sentence != found.clauses[number].sentence:
-        return label
-    zones, blade, side = worked_on(found, clause, "inspect", None)
-    zones = tuple(z for z in zones if z in BLADE_ZONES)
-    side = side or _first_side(found, clause)
-    return replace(label, zones=zones, blade=blade, side=side) if zones else label
-
-
-def _first_side(found: Reading, clause: Clause) -> str | None:
-    """ "The right rail's darker than the left": the right one was looked at."""
-    sides = [p.id.split(":")[1] for p in found.within(found.places, clause) if p.id.startswith("sides:")]
-    return sides[0] if sides else None
-
-
-def _leak_place(found: Reading, label: Label, standing: list[tuple[int, Find]]) -> Label:
-    """ "Leak test, bubbles at wire one": where air came out is where the test found it."""
-    if label.step != "leak" or label.zones or "leak" not in label.symptoms:
-        return label
-    for number, fault in standing:
-        if fault.id == "leak":
-            zones, _, _ = worked_on(found, found.clauses[number], "leak", None)
-            return replace(label, zones=zones)
-    return label
-
-
-def _with_faults(labels: list[tuple[int, Label]], standing: list[tuple[int, Find]]) -> list[tuple[int, Label]]:
-    """Each symptom goes to the test that found it, or to the work it is the reason for."""
-    out = [(number, label) for number, label in labels]
-    for number, fault in standing:
-        before = [i for i, (n, _) in enumerate(out) if n <= number]
-        after = [i for i, (n, _) in enumerate(out) if n >= number]
-        chosen: list[int] = []
-        if before and out[before[-1]][1].step in _FINDING:
-            chosen.append(before[-1])
-            chosen += [after[0]] if after and after[0] != before[-1] else []
-        elif after:
-            chosen.append(after[0])
-        elif before:
-            chosen.append(before[-1])
-        for i in chosen:
-            n, label = out[i]
-            out[i] = (n, replace(label, symptoms=tuple(dict.fromkeys((*label.symptoms, fault.id)))))
-    return out
