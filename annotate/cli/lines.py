@@ -21,6 +21,7 @@ def register(cli: click.Group) -> None:
     """Add the commands."""
     _bring(cli)
     _change(cli)
+    _take_out(cli)
     _replace(cli)
     _doubts(cli)
 
@@ -51,12 +52,22 @@ def _change(cli: click.Group) -> None:
         """Write a line anew: what was heard is kept, words that stay keep their times, corrections are learned."""
         text = " ".join(text.split())
         if not text:
-            raise BadInput("The line is empty", next_step="Write what is said, or leave it as it was.")
+            raise BadInput("The line is empty", next_step="Write what is said, or take the line out: take-out-line.")
         with opened(folder) as library:
             old = library.lines.get(line_id)
             made = library.lines.change(doubting.rewritten(old, text))
             doubting.learn(library, old.text, text)
         show(as_json, made, line_text(made))
+
+
+def _take_out(cli: click.Group) -> None:
+    @command(cli, "take-out-line")
+    @click.argument("line_id", type=int)
+    def take_out_line(folder: Path, as_json: bool, line_id: int) -> None:
+        """Take out a line where nobody spoke: it is not heard there again; undo brings it back."""
+        with opened(folder) as library:
+            gone = library.lines.take_out(library.lines.get(line_id))
+        show(as_json, gone, f"Line {line_id} is taken out.")
 
 
 def _replace(cli: click.Group) -> None:

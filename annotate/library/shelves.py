@@ -251,20 +251,21 @@ class OfRecording(Shelf[T]):
     """Values that lie on the time of a recording."""
 
     order = ("recording_id", "start_ms", "id")
+    shown: tuple[Any, ...] = ()  # conditions without which a value is kept and not shown
 
     def of_recording(self, recording_id: int) -> list[T]:
         """The values of a recording, in order of time."""
-        return self.where(self.table.c.recording_id == recording_id)
+        return self.where(self.table.c.recording_id == recording_id, *self.shown)
 
     def of_session(self, session_id: int) -> list[T]:
         """The values of all recordings of a session."""
         ids = select(schema.recording.c.id).where(schema.recording.c.session_id == session_id)
-        return self.where(self.table.c.recording_id.in_(ids))
+        return self.where(self.table.c.recording_id.in_(ids), *self.shown)
 
     def versions(self, session_id: int) -> dict[int, int]:
         """The version of each value of a session, by id: tells an open page cheaply what has changed."""
         ids = select(schema.recording.c.id).where(schema.recording.c.session_id == session_id)
-        query = select(self.table.c.id, self.table.c.version).where(self.table.c.recording_id.in_(ids))
+        query = select(self.table.c.id, self.table.c.version).where(self.table.c.recording_id.in_(ids), *self.shown)
         with self.library.reading() as connection:
             return {row.id: row.version for row in connection.execute(query)}
 
@@ -292,6 +293,16 @@ def _reed(connection: Connection, reed_id: int | None) -> Reed | None:
 class Lines(OfRecording[Line]):
     table = schema.line
     from_row = staticmethod(codec.line_from)
+    shown = (schema.line.c.text != "",)
+
+    def taken_out(self, recording_id: int) -> list[Line]:
+        """The lines of a recording that the maker took out."""
+        return self.where(schema.line.c.recording_id == recording_id, schema.line.c.text == "")
+
+    def take_out(self, line: Line) -> Line:
+        """Leave a line without text: it is shown nowhere and not heard again; what was heard is kept."""
+        gone = replace(line, text="", words=(), heard_text=line.heard_text or line.text)
+        return self.change_all([gone], "took out a line")[0]
 
     def hear(self, recording_id: int, lines: Iterable[Line], *, from_ms: int = 0, until_ms: int | None = None) -> None:
         """Store recognised lines of ``[from_ms, until_ms)``, in place of those that begin there and are not changed.
@@ -327,7 +338,7 @@ class Lines(OfRecording[Line]):
             table = self.table
             query = select(table).where(table.c.recording_id == recording_id).order_by(table.c.start_ms)
             stored_lines = [codec.line_from(dict(row._mapping)) for row in edit.connection.execute(query)]
-            kept = [line for line in stored_lines if line.version > 1]
+            kept = [line for line in stored_lines if line.version > 1 and line.text]
             for line in stored_lines:
                 if line.version == 1:
                     edit.remove(table, line.id)

@@ -54,10 +54,12 @@ def open_ones(library: Library, recording_id: int) -> list[Suggestion]:
     wanted = any(one.kind == "reading" for one in found)
     readings = library.readings.of_recording(recording_id) if wanted else []
     set_right = library.corrections.of_recording(recording_id) if wanted else []
+    gone = [(line.start_ms, line.end_ms) for line in library.lines.taken_out(recording_id)]
     return [
         one
         for one in found
-        if not _is_tagged(one, tags, own_reed)
+        if not any(start <= one.start_ms < end for start, end in gone)
+        and not _is_tagged(one, tags, own_reed)
         and not _is_read(one, readings, own_reed)
         and not _is_set_right(one, set_right)
     ]

@@ -17,6 +17,7 @@ TWINS = {
     "PUT /api/corrections/<int:correction_id>": "correction change",
     "PUT /api/diary/readings/<int:reading_id>": "reading change",
     "PUT /api/lines/<int:line_id>": "change-line",
+    "DELETE /api/lines/<int:line_id>": "take-out-line",
     "PUT /api/marks/<int:mark_id>": "mark add",  # on the page a press is said finer; here it is said at once
     "POST /api/lines/<int:line_id>/doubts/accept": "doubt accept",
     "POST /api/lines/<int:line_id>/doubts/leave": "doubt leave",
@@ -64,6 +65,7 @@ TWINS = {
     "POST /api/tags": "tag add",
     "PUT /api/tags/<int:tag_id>": "tag change",
     "DELETE /api/tags/<int:tag_id>": "tag remove",
+    "POST /api/steps/<int:step_id>/leave": "leave",
     "POST /api/undo": "undo",
     "POST /api/uploads": "add",
     "PUT /api/uploads/<key>": "add",

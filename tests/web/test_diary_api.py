@@ -9,6 +9,7 @@ from flask.testing import FlaskClient
 
 from annotate.library.store import Library
 from annotate.model import Correction, Reed, Sound, Suggestion, Tag
+from annotate.work.suggesting import open_ones, suggest
 from tests.making import a_line, a_recording, a_tag
 from tests.web.answers import assert_error
 
@@ -111,6 +112,26 @@ def test_a_changed_line_keeps_what_was_heard_and_the_times_of_its_words(client: 
     ]
     empty = client.put(f"/api/lines/{line.id}", json={"text": " ", "version": 2})
     assert_error(empty, 400, "bad_input", "The line is empty")
+
+
+def test_a_line_where_nobody_spoke_is_taken_out(client: FlaskClient, library: Library) -> None:
+    recording = a_recording(library)
+    heard = [a_line(recording, 1000, "thank you"), a_line(recording, 3000, "I scrape the tip")]
+    library.lines.hear(recording.id, heard)
+    suggest(library, recording)
+    assert [one.content["step"] for one in open_ones(library, recording.id)] == ["scrape"]
+    for line in library.lines.of_recording(recording.id):
+        answer = client.delete(f"/api/lines/{line.id}", json={"version": 1}).json
+        assert answer is not None
+        assert answer["message"] == "The line is taken out."
+    assert open_ones(library, recording.id) == []
+    library.lines.hear(recording.id, heard)  # heard anew it does not come back
+    assert library.lines.of_recording(recording.id) == []
+    assert client.get(f"/api/sessions/{recording.session_id}/marks").json["line"] == {}
+    library.journal.undo()
+    assert [line.text for line in library.lines.of_recording(recording.id)] == ["I scrape the tip"]
+    stale = client.delete("/api/lines/2", json={"version": 1})
+    assert stale.status_code == 409
 
 
 def test_marks_tell_the_version_of_everything(client: FlaskClient, library: Library) -> None:

@@ -320,6 +320,10 @@ function start() {
           refresh.tellOthers();
           doubts.load();
         },
+        async onTakenOut() {
+          await refresh.now();
+          refresh.tellOthers();
+        },
         onLeft: () => rows.active?.link.focus(),
         undo: () => takeStep('undo', data.session),
       });

@@ -1,12 +1,13 @@
-/** Editing a line where it stands: Enter saves, Escape leaves it as it was. */
+/** Editing a line where it stands: Enter saves, Escape leaves it as it was; a line where nobody spoke is taken out. */
 
 import { get, send } from '../api.js';
 import { askWhich } from './conflict.js';
 import { say, warn } from './say.js';
 
+/** Another text for a line; without text it is taken out. */
 async function write(line, text, version) {
   try {
-    return await send('PUT', `/api/lines/${line}`, { text, version });
+    return await (text ? send('PUT', `/api/lines/${line}`, { text, version }) : send('DELETE', `/api/lines/${line}`, { version }));
   } catch (error) {
     if (error.code !== 'changed_elsewhere') throw error;
     const choice = await askWhich(error.data);
@@ -15,21 +16,25 @@ async function write(line, text, version) {
   }
 }
 
-/** Open a row's line for editing; `onSaved(value)` hears of the stored line, `onLeft()` that the focus may go back; `undo` takes it back. */
-export function editLine(row, { onSaved, onLeft, undo }) {
+/**
+ * Open a row's line for editing; `onSaved(value)` hears of the stored line, `onTakenOut()` that it is no more,
+ * `onLeft()` that the focus may go back; `undo` takes it back.
+ */
+export function editLine(row, { onSaved, onTakenOut, onLeft, undo }) {
   const paragraph = row.element.querySelector('.diary-text');
   if (!paragraph || row.element.querySelector('.diary-line-field')) return;
   const box = Object.assign(document.createElement('div'), { className: 'diary-line-edit' });
   const button = (name, textContent) => Object.assign(document.createElement('button'), { type: 'button', className: `button is-small${name}`, textContent });
   const keep = button(' is-main', 'Save');
   const drop = button('', 'Cancel');
+  const takeOut = button('', 'Take the line out');
   const field = document.createElement('textarea');
   field.className = 'input diary-line-field';
   field.setAttribute('aria-label', 'Text of the line. Enter saves, Escape leaves it as it was.');
   field.value = paragraph.textContent;
   field.rows = Math.max(2, Math.ceil(field.value.length / 50));
   paragraph.hidden = true;
-  box.append(field, keep, drop);
+  box.append(field, keep, drop, takeOut);
   paragraph.after(box);
   row.element.classList.add('is-editing');
   field.focus({ preventScroll: true });
@@ -43,23 +48,24 @@ export function editLine(row, { onSaved, onLeft, undo }) {
     paragraph.hidden = false;
     onLeft();
   };
-  async function save() {
+  async function save(text = field.value.trim()) {
     if (isDone) return;
-    if (field.value.trim() === paragraph.textContent) return leave();
+    if (text === paragraph.textContent) return leave();
     try {
-      const answer = await write(row.line, field.value, Number(row.element.dataset.version));
+      const answer = await write(row.line, text, Number(row.element.dataset.version));
       if (!answer) return;
       paragraph.textContent = answer.value.text;
       row.element.dataset.version = answer.value.version;
       leave();
-      onSaved(answer.value);
+      await (answer.value.text ? onSaved(answer.value) : onTakenOut());
       if (answer.message) say(answer.message, { undo });
     } catch (error) {
       warn(error);
       field.focus();
     }
   }
-  keep.addEventListener('click', save);
+  keep.addEventListener('click', () => save());
+  takeOut.addEventListener('click', () => save(''));
   drop.addEventListener('click', leave);
   box.addEventListener('keydown', (event) => {
     event.stopPropagation();
