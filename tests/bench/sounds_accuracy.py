@@ -1,4 +1,4 @@
-"""How well sounds are told apart, on four makers of invented recordings.
+"""How well sounds are told apart, on makers of invented recordings.
 
     python -m tests.bench.sounds_accuracy [--seconds 75] [--scenes 16] [--first 20000] [--people ARCHIVE]
 
@@ -26,7 +26,7 @@ import numpy as np
 
 from annotate.listen import sounds
 from annotate.model import SOUND_KINDS, Sound
-from tests.bench.makers import desk
+from tests.bench.makers import desk, sitting
 
 FRAME_MS = 10
 
@@ -55,6 +55,15 @@ def figures(table: np.ndarray) -> tuple[float, dict[str, float]]:
     return float(right.sum() / table.sum()), dict(zip(SOUND_KINDS, f1.tolist(), strict=True))
 
 
+def scene_of(maker: str, seed: int, turn: int, seconds: float, people: Path | None = None) -> desk.Scene:
+    """One scene of a maker, by the ``turn``-th treatment."""
+    if maker in "ABCD":
+        treatment = desk.TREATMENTS[turn % len(desk.TREATMENTS)]
+        return desk.scene(desk.cast_of(maker, people), seed, treatment, seconds)
+    treatment = sitting.TREATMENTS[turn % len(sitting.TREATMENTS)]
+    return sitting.scene(sitting.manner_of(maker), seed, treatment, seconds)
+
+
 def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--seconds", type=float, default=75)
@@ -63,12 +72,12 @@ def main() -> None:
     parser.add_argument("--makers", default="ABCD")
     parser.add_argument("--people", type=Path)
     given = parser.parse_args()
-    for number, maker in enumerate(given.makers):
-        cast = desk.cast_of(maker, given.people)
+    for maker in given.makers:
+        number = "ABCDEFG".index(maker)
         total, by_treatment, spent, length = np.zeros((5, 5)), {}, 0.0, 0.0
         for i in range(given.scenes):
-            treatment = desk.TREATMENTS[i % len(desk.TREATMENTS)]
-            made = desk.scene(cast, given.first + 1000 * number + i, treatment, given.seconds)
+            made = scene_of(maker, given.first + 1000 * number + i, i, given.seconds, given.people)
+            treatment = made.treatment
             begun = time.process_time()
             table = confusion(made, sounds.hear(made.samples))
             spent += time.process_time() - begun

@@ -35,7 +35,7 @@ class Scene:
     treatment: str
 
 
-def _level(samples: np.ndarray) -> float:
+def level(samples: np.ndarray) -> float:
     """Root mean square of the sounding part (frames within 25 dB of the loudest)."""
     frames = samples[: samples.size // 320 * 320].reshape(-1, 320)
     power = (frames.astype(np.float64) ** 2).mean(axis=1)
@@ -50,7 +50,7 @@ def _take(cast: Cast, kind: str, random: np.random.Generator) -> np.ndarray:
             joined = np.concatenate([joined, np.zeros(int(random.uniform(0.15, 0.35) * RATE_HZ), np.float32), part])
         if random.random() < 0.2:  # talk over scraping
             under = cast.scrape(random)
-            under = np.resize(under, joined.size) * _level(joined) / _level(under) * 10 ** (-random.uniform(6, 14) / 20)
+            under = np.resize(under, joined.size) * level(joined) / level(under) * 10 ** (-random.uniform(6, 14) / 20)
             joined = joined + under
         return joined
     if kind == "crow":
@@ -103,11 +103,13 @@ def _gain_control(samples: np.ndarray, random: np.random.Generator) -> np.ndarra
     return np.asarray(np.tanh(samples * gain))
 
 
-def _codec(samples: np.ndarray, name: str) -> np.ndarray:
+def codec(samples: np.ndarray, name: str) -> np.ndarray:
     """Through an encoder and back, put back on its own clock."""
     form = {
         "mp3": ["-c:a", "libmp3lame", "-b:a", "48k", "-f", "mp3"],
         "aac": ["-c:a", "aac", "-b:a", "48k", "-f", "adts"],
+        "aac 64": ["-ar", "44100", "-c:a", "aac", "-b:a", "64k", "-f", "adts"],
+        "opus": ["-c:a", "libopus", "-b:a", "24k", "-f", "ogg"],
     }
     raw = ["-f", "f32le", "-ar", str(RATE_HZ), "-ac", "1"]
     head = ["ffmpeg", "-v", "error"]
@@ -156,7 +158,7 @@ def _lay_out(
             now += gap
         one = _take(cast, kind, random).astype(np.float64)
         wanted = 10 ** (random.uniform(*{"speech": (-30, -18), "scrape": (-38, -22)}.get(kind, (-26, -12))) / 20)
-        one = one * wanted / _level(one)
+        one = one * wanted / level(one)
         levels.append(wanted)
         parts.append(one)
         truth.append((now, now + one.size, kind))
@@ -182,7 +184,7 @@ def scene(cast: Cast, seed: int, treatment: str, seconds: float = 60.0) -> Scene
         samples = _gain_control(samples, random)
     samples = (np.clip(samples, -1, 1) * 32767).round() / 32767
     if treatment in ("mp3", "aac"):
-        samples = _codec(samples, treatment)
+        samples = codec(samples, treatment)
     truth = tuple((round(a / 16), round(b / 16), kind) for a, b, kind in cuts)
     return Scene(samples.astype(np.float32), truth, treatment)
 

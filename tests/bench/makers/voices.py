@@ -57,7 +57,7 @@ _KLATT = (
 _FLITE = ("kal", "awb", "rms", "slt")
 
 
-def _read(data: bytes) -> np.ndarray:
+def read(data: bytes) -> np.ndarray:
     samples, rate = soundfile.read(io.BytesIO(data), dtype="float32", always_2d=True)
     return trim(np.asarray(soxr.resample(samples.mean(axis=1), rate, RATE_HZ), dtype=np.float32))
 
@@ -76,7 +76,7 @@ def _espeak(text: str, voice: str, pitch: int, speed: int, variant: str) -> np.n
     data = bytearray(subprocess.run(command, check=True, capture_output=True).stdout)
     data[4:8] = (len(data) - 8).to_bytes(4, "little")
     data[40:44] = (len(data) - 44).to_bytes(4, "little")
-    return _read(bytes(data))
+    return read(bytes(data))
 
 
 @cache
@@ -85,7 +85,7 @@ def _flite(text: str, number: int) -> np.ndarray:
     data = bytearray(subprocess.run(command, check=True, capture_output=True).stdout)
     data[4:8] = (len(data) - 8).to_bytes(4, "little")
     data[40:44] = (len(data) - 44).to_bytes(4, "little")
-    return _read(bytes(data))
+    return read(bytes(data))
 
 
 def espeak(random: np.random.Generator) -> np.ndarray:
@@ -113,5 +113,5 @@ def people(archive: Path) -> tuple[np.ndarray, ...]:
             if "librivox" in member.name and member.name.endswith(".wav"):
                 held = tar.extractfile(member)
                 assert held is not None
-                clips.append(_read(held.read()))
+                clips.append(read(held.read()))
     return tuple(clips)
