@@ -18,9 +18,9 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeRemainingColumn
 
 from annotate import timecode
-from annotate.errors import BadTime
+from annotate.errors import BadInput, BadTime
 from annotate.library import Library
-from annotate.model import Job
+from annotate.model import Job, check_day
 from annotate.work.engine import run_jobs
 
 
@@ -71,6 +71,22 @@ class TimeText(click.ParamType[int]):
 
 
 TIME = TimeText()
+
+
+class DayText(click.ParamType[str]):
+    """A day such as ``2026-03-14``, as it is stored."""
+
+    name = "day"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        try:
+            check_day(str(value))
+        except BadInput as error:
+            self.fail(str(error), param, ctx)
+        return str(value)
+
+
+DAY = DayText()
 
 
 @contextmanager

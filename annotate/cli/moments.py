@@ -9,7 +9,8 @@ from typing import Any
 
 import click
 
-from annotate.cli.common import TIME, command, opened, show
+from annotate.cli.common import DAY, TIME, command, opened, show
+from annotate.errors import BadInput
 from annotate.find.question import KINDS, Question
 from annotate.library import Library
 from annotate.measure import units
@@ -133,7 +134,7 @@ def _readings(cli: click.Group) -> None:
     @click.option("--moisture", type=click.Choice(["wet", "dry"]))
     @click.option("--tool", help="The measuring instrument.")
     @click.option("--uncertainty", type=str)
-    @click.option("--date", "taken_on")
+    @click.option("--date", "taken_on", type=DAY)
     @click.option("--note")
     def add(folder: Path, as_json: bool, quantity: str, value: str, unit: str, **told: Any) -> None:
         """Add a reading: quantity, value, unit (such as: tip_opening 1.6 mm)."""
@@ -263,13 +264,17 @@ def _find(cli: click.Group) -> None:
     @click.option("--side")
     @click.option("--symptom")
     @click.option("--kind", "kinds", multiple=True, type=click.Choice(KINDS))
-    @click.option("--since", help="From this day on.")
-    @click.option("--until", help="Up to this day.")
+    @click.option("--since", type=DAY, help="From this day on.")
+    @click.option("--until", type=DAY, help="Up to this day.")
     @click.option("--limit", type=int, default=100, show_default=True)
     def find(folder: Path, as_json: bool, words: tuple[str, ...], reed: str | None, **asked: Any) -> None:
         """Find moments by words, reed, step, zone or symptom."""
         with opened(folder) as library:
-            question = Question(" ".join(words), reed_id=_reed_id(library, reed), **asked)
+            reed_id = _reed_id(library, reed)
+            try:
+                question = Question(" ".join(words), reed_id=reed_id, **asked)
+            except BadInput as error:  # days that are the wrong way round
+                raise click.UsageError(str(error)) from error
             if question.is_empty:
                 raise click.UsageError("Say what to look for: words, or one of the options.")
             hits = library.find(question)

@@ -8,12 +8,15 @@ from typing import Any
 
 import click
 
-from annotate.cli.common import bar, command, fail, opened, show, watch_jobs
+from annotate.cli.common import bar, command, fail, opened, plain, show, watch_jobs
 from annotate.cli.working import job_text
 from annotate.errors import BadInput
 from annotate.intake.keep import display_name
 from annotate.library.removing import remove_recording
 from annotate.library.settings import check_language
+from annotate.model import CardShown, Recording
+from annotate.timecode import clock
+from annotate.work.adding import cut_short_told
 from annotate.work.finding import find_file
 
 
@@ -23,6 +26,19 @@ def register(cli: click.Group) -> None:
     @cli.group()
     def recording() -> None:
         """Recordings: the media files of the sessions."""
+
+    @command(recording, "list")
+    @click.option("--session", "session_id", type=int, help="Only those of this session.")
+    def list_(folder: Path, as_json: bool, session_id: int | None) -> None:
+        """All recordings, or those of one session, with the reed in hand and the cards seen."""
+        with opened(folder) as library:
+            if session_id is not None:
+                library.sessions.get(session_id)
+            found = [one for one in library.recordings.all() if session_id in (None, one.session_id)]
+            cards = {one.id: library.recordings.cards(one.id) for one in found}
+            reeds = {one.id: one.name for one in library.reeds.all()}
+        lines = [_line(one, reeds.get(one.reed_id or 0, ""), cards[one.id]) for one in found]
+        show(as_json, [{**plain(one), "cards": cards[one.id]} for one in found], lines or "No recordings yet.")
 
     @command(recording, "change")
     @click.argument("recording_id", type=int)
@@ -81,3 +97,11 @@ def register(cli: click.Group) -> None:
             gone = remove_recording(library, recording_id)
         told = f"Recording {gone.id} ({gone.name}) is removed; benchreel undo brings it back. Its file stays."
         show(as_json, {"removed": recording_id}, told)
+
+
+def _line(one: Recording, reed: str, cards: list[CardShown]) -> str:
+    """A recording in one line; the cards seen where no reed is set."""
+    seen = list(dict.fromkeys(card.name for card in cards)) if not reed else []
+    told = [f"card {name} seen" for name in seen] + [cut_short_told(one)]
+    line = f"{one.id:>4}  session {one.session_id:<4} {clock(one.duration_ms):>7}  {reed or '-':<10} {one.name}"
+    return "  ".join([line, *filter(None, told)])

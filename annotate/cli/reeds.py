@@ -8,7 +8,7 @@ from typing import Any
 
 import click
 
-from annotate.cli.common import command, note, opened, plain, show
+from annotate.cli.common import DAY, command, note, opened, plain, show
 from annotate.formats import card_sheet
 from annotate.intake.parts import written_whole
 from annotate.library.removing import remove_reed
@@ -31,7 +31,7 @@ def register(cli: click.Group) -> None:
     @click.argument("name")
     @click.option("--instrument", type=click.Choice(INSTRUMENTS), default="bassoon", show_default=True)
     @click.option("--state", type=click.Choice(REED_STATES), default="in_progress", show_default=True)
-    @click.option("--made-on", help="Day it was made, year-month-day.")
+    @click.option("--made-on", type=DAY, help="Day it was made, year-month-day.")
     @click.option("--note", default="")
     def add(
         folder: Path, as_json: bool, name: str, instrument: str, state: str, made_on: str | None, note: str

@@ -11,7 +11,7 @@ from typing import Any
 import click
 
 from annotate import timecode
-from annotate.cli.common import bar, command, fail, opened, plain, show, watch_jobs
+from annotate.cli.common import DAY, bar, command, fail, opened, plain, show, watch_jobs
 from annotate.cli.moments import tag_text
 from annotate.errors import AlreadyThere, BenchreelError
 from annotate.formats import captions, subrip, timed_text, webvtt
@@ -33,7 +33,7 @@ def register(cli: click.Group) -> None:
         """Sessions: one sitting at the bench each."""
 
     @command(session, "add")
-    @click.argument("date")
+    @click.argument("date", type=DAY)
     @_about
     def add(folder: Path, as_json: bool, date: str, **about: str | None) -> None:
         """Add a session of a day (year-month-day)."""
@@ -43,7 +43,7 @@ def register(cli: click.Group) -> None:
 
     @command(session, "change")
     @click.argument("session_id", type=int)
-    @click.option("--date")
+    @click.option("--date", type=DAY)
     @_about
     def change(folder: Path, as_json: bool, session_id: int, **about: str | None) -> None:
         """Change what is known about a session."""
@@ -120,7 +120,7 @@ def _register_add(cli: click.Group) -> None:
     @command(cli, "add")
     @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
     @click.option("--session", "session_id", type=int, help="Add to this session, else a new one is made.")
-    @click.option("--date", help="Day of the new session; else the day the first file was recorded.")
+    @click.option("--date", type=DAY, help="Day of the new session; else the day the first file was recorded.")
     @click.option("--title", default="", help="Title of the new session.")
     @click.option("--reed", help="The reed in hand (your id).")
     @click.option("--in-place", is_flag=True, help="Leave the files where they are instead of copying them.")

@@ -6,8 +6,11 @@ from pathlib import Path
 
 import pytest
 
+from annotate.library import Library
+from annotate.model import CardShown, Reed
 from tests import media
 from tests.cli.conftest import Benchreel
+from tests.making import a_recording
 
 
 def with_recording(benchreel: Benchreel) -> None:
@@ -90,7 +93,6 @@ def test_tag_reading_find_undo(benchreel: Benchreel) -> None:
         (["correction", "add", "1", "0:01", "0:02", "--right", " "], "What is right is empty"),
         (["lesson", "export", "5"], "There is no lesson 5"),
         (["reed", "show", "Q"], "is not a reed of this library"),
-        (["session", "add", "14.3.2026"], "is not a date"),
         (["session", "change", "1", "--humidity-percent", "140"], "is not a relative humidity"),
         (["work", "cancel", "99"], "There is no work 99"),
     ],
@@ -101,6 +103,41 @@ def test_bad_input_gets_one_sentence(benchreel: Benchreel, words: list[str], sen
     assert call.code == 1
     assert sentence in call.err
     assert len(call.err.strip().splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        (["session", "add", "14.3.2026"], "“14.3.2026” is not a date. Write it as year-month-day"),
+        (["find", "flat", "--since", "yesterday"], "'--since': “yesterday” is not a date."),
+        (["find", "--since", "2026-03-14", "--until", "2026-03-01"], "“2026-03-01” is before the first day."),
+        (["reed", "add", "B-9", "--made-on", "2026-02-30"], "“2026-02-30” is not a date."),
+        (["reading", "add", "tip_opening", "1.6", "mm", "--date", "1.3."], "“1.3.” is not a date."),
+        (["tag", "add", "1", "soon", "0:02", "scrape"], "“soon” is not a time."),
+    ],
+)
+def test_words_of_the_call_that_are_off_end_with_2(benchreel: Benchreel, words: list[str], sentence: str) -> None:
+    with_recording(benchreel)
+    call = benchreel(*words)
+    assert call.code == 2
+    assert sentence in " ".join(call.err.split())
+
+
+def test_recordings_are_listed_with_their_reeds_and_cards(benchreel: Benchreel, tmp_path: Path) -> None:
+    assert benchreel("session", "add", "2026-03-02").code == 0
+    assert benchreel("recording", "list").out == "No recordings yet.\n"
+    with Library.open(tmp_path / "library") as library:
+        first = a_recording(library, reed=library.reeds.add(Reed("B-14")))
+        second = a_recording(library, "b")
+        library.recordings.see_cards(second.id, [CardShown(3000, 4000, "B-15"), CardShown(9000, 9900, "B-15")])
+    assert benchreel("recording", "list").out.splitlines() == [
+        "   1  session 2       1:00  B-14       a.mp4",
+        "   2  session 3       1:00  -          b.mp4  card B-15 seen",
+    ]
+    (one,) = benchreel("recording", "list", "--session", "3", "--json").json
+    assert (one["id"], one["reed_id"], one["name"]) == (second.id, None, "b.mp4")
+    assert one["cards"][1] == {"start_ms": 9000, "end_ms": 9900, "name": "B-15"}
+    assert (first.id, benchreel("recording", "list", "--session", "9").code) == (1, 1)
 
 
 def test_lessons_are_made_ordered_and_trimmed(benchreel: Benchreel) -> None:
