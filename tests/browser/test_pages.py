@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from annotate.errors import ToolFailed
@@ -143,9 +144,10 @@ def test_a_table_says_that_it_goes_on_beyond_the_edge(browser: Browser, page: Pa
         expect(table).not_to_have_class(re.compile("is-cut"))
 
 
-def test_what_is_said_can_be_scrolled_clear_of_and_closed(page: Page, site: Site) -> None:
-    site.library.reeds.add(Reed("B20"))
-    page.set_viewport_size({"width": 1280, "height": 500})
+@pytest.mark.parametrize(("width", "name"), [(1280, "B20"), (360, "The one of dense cane " * 5)])
+def test_what_is_said_can_be_scrolled_clear_of_and_closed(page: Page, site: Site, width: int, name: str) -> None:
+    site.library.reeds.add(Reed(name))
+    page.set_viewport_size({"width": width, "height": 500})
     page.goto(site.at("/reeds/1"))
     page.get_by_role("button", name="Remove reed").click()
     page.wait_for_url("**/reeds")

@@ -3,6 +3,12 @@
 const SHOWN_MS = 8000;
 const CARRIED = 'benchreel-said';
 
+/** What is said lies over the foot of the page: tell the style sheet how much of it, so that the page can be scrolled clear. */
+const notices = document.querySelector('.notices');
+new ResizeObserver(() => {
+  document.documentElement.style.setProperty('--said-height', `${notices.getBoundingClientRect().height}px`);
+}).observe(notices);
+
 function closeButton() {
   const button = Object.assign(document.createElement('button'), { type: 'button', className: 'button is-small', textContent: 'Close' });
   button.addEventListener('click', () => button.parentElement.remove());
