@@ -63,9 +63,15 @@ class Chapter:
     is_unheard: bool = False
 
     @property
-    def language(self) -> str:
-        """The language of the recording in words."""
-        return language_name(self.recording.language)
+    def words_told(self) -> str:
+        """What is known of the words: their language and number, or why there are none."""
+        language = language_name(self.recording.language) if self.recording.language else ""
+        if self.lines:
+            return ", ".join(filter(None, (language, f"{self.lines} line{'' if self.lines == 1 else 's'}")))
+        if not self.recording.has_sound:
+            return "none, there is no sound"
+        is_listening = any(work["kind"] == "listen" and work["state"] in ("waiting", "running") for work in self.works)
+        return "not heard yet" if self.is_unheard or is_listening else "none were heard"
 
 
 class Diary:

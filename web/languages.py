@@ -12,4 +12,4 @@ LANGUAGES = {
 
 def language_name(code: str) -> str:
     """A language in words; the code itself when it is not among those offered."""
-    return LANGUAGES.get(code, code) or "language told by listening"
+    return LANGUAGES.get(code, code)

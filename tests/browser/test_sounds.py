@@ -129,7 +129,7 @@ def test_find_and_replace_and_a_transcript_from_elsewhere(site: Site, seeded: Se
     expect(page.locator("[data-replace-told]")).to_have_text("Found 1 time on 1 line.")
     page.get_by_role("button", name="Replace", exact=True).click()
     expect(page.get_by_text("So I take a little off the channels.")).to_be_visible()
-    page.get_by_text("Words: language told by listening").click()
+    page.get_by_text("Words: 3 lines").click()
     assert_accessible(page)
     file = {"name": "lines.txt", "mimeType": "text/plain", "buffer": b"0:00.2 Quite another line.\n0:05 And its end."}
     page.locator("[data-bring]").set_input_files([file])
@@ -137,7 +137,7 @@ def test_find_and_replace_and_a_transcript_from_elsewhere(site: Site, seeded: Se
     expect(page.locator(".diary-text").first).to_have_text("Quite another line.")
     page.locator("#say").get_by_role("button", name="Undo").click()
     expect(page.locator(".diary-text").first).to_have_text("The low notes sound flat today.")
-    page.get_by_text("Words: language told by listening").click()
+    page.get_by_text("Words: 3 lines").click()
     page.get_by_label("Language").select_option("German")
     expect(page.locator("#say")).to_contain_text("The language is saved.")
     page.get_by_role("button", name="Listen again").click()

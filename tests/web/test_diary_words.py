@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
+from annotate.model import Sound
 from tests.browser.seed import Seeded
+from tests.making import PROBE, a_recording
 
 
 def test_preview_then_replace(client: FlaskClient, library: Library, seeded: Seeded) -> None:
@@ -36,10 +40,27 @@ def test_a_transcript_out_and_in(client: FlaskClient, library: Library, seeded: 
 
 def test_the_language_of_a_recording(client: FlaskClient, library: Library, seeded: Seeded) -> None:
     address = f"/api/recordings/{seeded.recording.id}"
-    assert "language told by listening" in client.get(f"/sessions/{seeded.first.id}").text
+    assert "Words: 3 lines</summary>" in client.get(f"/sessions/{seeded.first.id}").text
     assert client.put(f"{address}/language", json={"language": "DE"}).status_code == 200
     assert library.recordings.get(seeded.recording.id).language == "de"
-    assert "Words: German" in client.get(f"/sessions/{seeded.first.id}").text
+    assert "Words: German, 3 lines</summary>" in client.get(f"/sessions/{seeded.first.id}").text
     assert client.put(f"{address}/language", json={"language": "d1"}).status_code == 400
     job = client.post(f"{address}/listen", json={}).json["job"]
     assert library.jobs.get(job).subject == {"recording_id": seeded.recording.id}
+
+
+def test_why_there_are_no_words_is_told(client: FlaskClient, library: Library) -> None:
+    recording = a_recording(library)
+
+    def told() -> str:
+        text: str = client.get(f"/sessions/{recording.session_id}").text
+        return text.partition("<summary>Words: ")[2].partition("</summary>")[0]
+
+    assert told() == "not heard yet"
+    library.recordings.hear(recording.id, [(Sound(0, 9000, "scrape"), None)])
+    assert told() == "none were heard"
+    library.jobs.put("listen", {"recording_id": recording.id})
+    assert told() == "not heard yet"
+    silent = replace(recording, probe=replace(PROBE, sound_stream=None))
+    library.recordings.change(silent)
+    assert told() == "none, there is no sound"
