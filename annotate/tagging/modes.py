@@ -39,7 +39,7 @@ def _has_maker(found: Reading, clause: Clause) -> bool:
 
 
 def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | None) -> Stand:
-    none = {f.id for f in found.within(found.none, clause) if not _is_own_doing(found, f)}
+    none = {f.id for f in found.within(found.none, clause) if not _is_own_doing(found, f) and not _is_in_time(found, f)}
     maker = _has_maker(found, clause)
     if before and before.mode is None and not _starts_anew(found, clause):
         return Stand(None, before.rule)
@@ -65,7 +65,8 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
     if "recap" in ids and tense != "now":
         return Stand("recap", "recap")
     if before and before.mode in ("plan", "recap") and "now" not in ids:
-        if before.mode == "recap" and tense in ("past", "none"):
+        listed = tense == "base" and found.words[clause.start] == "and" and not maker
+        if before.mode == "recap" and (tense in ("past", "none") or listed):
             return Stand("recap", "recap goes on")
         if before.mode == "plan" and tense in ("none", "base", "future"):
             return Stand("plan", "plan goes on")
@@ -77,6 +78,16 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
 def _is_own_doing(found: Reading, find: Find) -> bool:
     """ "I am not clipping it, that's for good": doing, not a rule about clipping."""
     before = found.plain[find.start - 1] if find.start else "."
+    if found.plain[find.start] == "by" and before in (
+        "started",
+        "start",
+        "begin",
+        "began",
+        "finished",
+        "ended",
+        "finish",
+    ):
+        return True
     return found.plain[find.start].endswith("ing") and before in (
         "not",
         "am",
@@ -93,6 +104,11 @@ def _is_own_doing(found: Reading, find: Find) -> bool:
         "only",
         "'s",
     )
+
+
+def _is_in_time(found: Reading, find: Find) -> bool:
+    """ "In the last video", "after the lesson": a time, and no talk of cameras or lunch."""
+    return any(m.id in ("day", "recap") and m.start <= find.start and find.end <= m.end for m in found.modes)
 
 
 def _starts_anew(found: Reading, clause: Clause) -> bool:

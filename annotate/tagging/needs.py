@@ -166,7 +166,7 @@ def is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried: 
     if need == "wire":
         return (
             bool(zones & WIRE_ZONES)
-            or _says_wire(found, clause)
+            or says_wire(found, clause)
             or (points and bool(set(carried) & WIRE_ZONES or {"wire", "wires"} & set(found.words[: clause.start])))
         )
     if need == "blade":
@@ -188,7 +188,7 @@ def is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried: 
     return False
 
 
-def _says_wire(found: Reading, clause: Clause) -> bool:
+def says_wire(found: Reading, clause: Clause) -> bool:
     """The word wire, not as part of "wire-up blade"."""
     blades = [p for p in found.within(found.places, clause) if p.id.startswith("blades:")]
     return any(

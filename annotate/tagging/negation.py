@@ -20,7 +20,7 @@ _NOT_NEGATING = bag("only just bad sure yet forget")
 _LETS_BE = ("leave", "skip", "omit", "spare", "avoid", "ignore", "forgo")
 
 
-_SAYS_NOT = bag("hands untouched unscraped omitted skipped spared avoided")
+_SAYS_NOT = bag("hands nowhere untouched unscraped omitted skipped spared avoided")
 
 
 def is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
@@ -70,8 +70,11 @@ def _is_about_fault(found: Reading, negation: Find, cue: Find) -> bool:
 
 
 def is_refusal(found: Reading, clause: Clause) -> bool:
-    """ "... but I don't think this one needs it": takes back what was offered before."""
+    """ "... but I don't think this one needs it", "... but I won't": takes back what was offered before."""
     words = set(found.words[max(0, clause.start - 3) : clause.end])
+    said = [w for w in found.words[clause.start : clause.end] if w not in (".", ",", "_")]
+    if len(said) <= 6 and said[:2] in (["but", "i"], ["but", "we"], ["and", "i"], ["but", "no"]) and "not" in said[2:4]:
+        return bool({"will", "do", "did", "would", "shall", "am", "better", "should"} & set(said[2:4]))
     if "wait" in words and {"going", "will", "let", "better"} & words and {"actually", "no", "but", "maybe"} & words:
         return True
     return (

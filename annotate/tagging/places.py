@@ -106,6 +106,8 @@ def is_landmark(found: Reading, place: Find, clause: Clause) -> bool:
     if i < clause.start:
         return False
     word, before = words[i], found.plain[i - 1] if i > clause.start else ""
+    if word == "near" and {"not", "never", "nowhere", "anywhere"} & set(words[max(clause.start, i - 4) : i]):
+        return False  # "I won't go near the collar"
     if word in _LANDMARK_BEFORE:
         return True
     if word == "of":

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from annotate.tagging.corrections import places_in, taken_back
 from annotate.tagging.forms import bag
 from annotate.tagging.lexicon import Lexicon
 from annotate.tagging.patterns import Find, longest
@@ -24,6 +25,9 @@ _VERBS_AFTER = bag(
     "am is are was were will have has had do did does can could would should might must may me us 's not "
     "just shall take took need want scraped clipped sanded reamed"
 )
+
+
+_FRONTED = bag("before after during in on at over since back last yesterday earlier")
 
 
 @dataclass(frozen=True)
@@ -71,7 +75,7 @@ def read(text: str, words: Lexicon) -> Reading:
     if not tokens or not tokens[-1].is_stop:
         tokens = [*tokens, Token(".", len(text), len(text))]
     plain = [t.word for t in tokens]
-    plain = _taken_back(plain, tokens, words)
+    plain = taken_back(plain, tokens, words)
     aside = {i for f in words.asides.find(plain) for i in range(f.start, f.end)}
     plain = ["_" if i in aside else w for i, w in enumerate(plain)]
     hidden = {i for f in words.masks.find(plain) if not _is_side(plain, f) for i in range(f.start, f.end)}
@@ -84,7 +88,7 @@ def read(text: str, words: Lexicon) -> Reading:
         masked,
         plain,
         aside,
-        _places(words, masked),
+        places_in(words, masked),
         longest(words.symptoms.find(masked)),
         words.cues.find(acting),
         words.families.find(acting),
@@ -120,66 +124,6 @@ def _is_side(plain: list[str], mask: Find) -> bool:
         "up",
         "then",
     )
-
-
-def _places(words: Lexicon, plain: list[str]) -> list[Find]:
-    """Zones, blades and sides; of each kind the longest, and a wire named by a blade's word is a wire."""
-    found = words.places.find(plain)
-    kinds = {kind: longest([f for f in found if f.id.startswith(kind)]) for kind in ("zones", "blades", "sides")}
-    zones = kinds["zones"]
-    blades = [b for b in kinds["blades"] if not any(z.start <= b.start and b.end <= z.end for z in zones)]
-    sides = [s for s in kinds["sides"] if not any(z.start < s.start and s.end <= z.end for z in zones)]
-    zones = [z for z in zones if not any(b.start <= z.start and z.end <= b.end for b in blades)]
-    said = {s.start for s in sides}
-    sides += [
-        Find(f"sides:{plain[z.start - 1]}", z.start - 1, z.start)
-        for z in zones
-        if z.start
-        and plain[z.start - 1] in ("left", "right")
-        and z.start - 1 not in said
-        and not any(s.start <= z.start - 1 < s.end for s in sides)
-    ]
-    return sorted([*zones, *blades, *sides], key=lambda f: f.start)
-
-
-def _taken_back(plain: list[str], tokens: list[Token], words: Lexicon) -> list[str]:
-    """Self-corrections: of "left, sorry, right" only the last word counts; what it replaces is blanked."""
-    out = list(plain)
-    for fix in words.corrections.find(plain):
-        reach = 3 if plain[fix.start : fix.end] == ["no"] else 7
-        after = _first_kind(words, out, fix.end, min(len(out), fix.end + reach))
-        if not after:
-            continue
-        for kind, place in after:
-            before = _last_of_kind(words, out, max(0, fix.start - 10), fix.start, kind)
-            if before and before.id != place.id:
-                out[before.start : before.end] = ["_"] * (before.end - before.start)
-        if any(_last_of_kind(words, plain, max(0, fix.start - 10), fix.start, kind) for kind, _ in after):
-            out[fix.start : fix.end] = ["_"] * (fix.end - fix.start)
-    return out
-
-
-def _first_kind(words: Lexicon, plain: list[str], start: int, end: int) -> list[tuple[str, Find]]:
-    stop = next((i for i in range(start, end) if plain[i] in (".", "?")), end)
-    piece = plain[start:stop]
-    out: list[tuple[str, Find]] = []
-    for find in _places(words, [*piece, "."]):
-        kind = find.id.split(":")[0]
-        if kind not in [k for k, _ in out]:
-            out.append((kind, Find(find.id, find.start + start, find.end + start)))
-    for amount in amounts(piece)[:1]:
-        if amount.start <= 2:
-            out.append(("amount", Find(f"amount:{amount.value}", amount.start + start, amount.end + start)))
-    return out
-
-
-def _last_of_kind(words: Lexicon, plain: list[str], start: int, end: int, kind: str) -> Find | None:
-    piece = plain[start:end]
-    if kind == "amount":
-        said = amounts(piece)
-        return Find(f"amount:{said[-1].value}", said[-1].start + start, said[-1].end + start) if said else None
-    found = [f for f in _places(words, [*piece, "."]) if f.id.startswith(kind)]
-    return Find(found[-1].id, found[-1].start + start, found[-1].end + start) if found else None
 
 
 def _clauses(found: Reading) -> list[Clause]:
@@ -271,6 +215,18 @@ def _is_fragment(found: Reading, clause: Clause) -> bool:
     )
 
 
+def _is_time_alone(found: Reading, clause: Clause) -> bool:
+    """ "Before the break ...", "In the last video, ...": a time in front belongs to what follows."""
+    times = [m for m in found.within(found.modes, clause) if m.id in ("day", "recap")]
+    covered = {i for m in times for i in range(m.start, m.end)}
+    said = [
+        i
+        for i in range(clause.start, clause.end)
+        if found.words[i] not in (",", "_", "and", "so", "but", "right", "ok")
+    ]
+    return found.words[clause.start] in _FRONTED and bool(said) and all(i in covered for i in said)
+
+
 def is_next_place(found: Reading, clause: Clause) -> bool:
     """ "..., then the right": the work goes on at the next place."""
     words = found.words[clause.start : clause.start + 2]
@@ -287,7 +243,9 @@ def _merged(found: Reading, pieces: list[Clause]) -> list[Clause]:
         elif waiting:
             out.append(waiting)
         waiting = None
-        if not _is_fragment(found, piece):
+        if _is_time_alone(found, piece):
+            waiting = piece
+        elif not _is_fragment(found, piece):
             out.append(piece)
         elif out and out[-1].sentence == piece.sentence and found.within(found.cues, out[-1]):
             out[-1] = Clause(out[-1].start, piece.end, piece.sentence)

@@ -4,8 +4,15 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+from annotate.tagging.forms import bag
 from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
+
+# A cue that begins with one of these names the work without a verb ("eight strokes off each rail").
+_NOUNS = bag(
+    "stroke strokes pass passes swipes swipe scrapes licks a an another one two three four five six seven eight nine ten "
+    "eleven twelve fifteen twenty thirty few couple some bit little half quick more"
+)
 
 
 def tense_of(found: Reading, clause: Clause, cue: Find | None) -> str:
@@ -42,6 +49,8 @@ def tense_of(found: Reading, clause: Clause, cue: Find | None) -> str:
     if cue is None:
         return "none"
     first = found.words[cue.start]
+    if first in _NOUNS or first[0].isdigit():
+        return "none"
     if upto[-1:] in (["to"], ["must"], ["can"], ["could"], ["would"]):
         return "base"
     if first.endswith("ed") or first in ("cut", "took", "put", "blew", "ground", "ran"):

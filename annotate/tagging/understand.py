@@ -16,6 +16,7 @@ from annotate.tagging.forms import bag
 from annotate.tagging.joining import is_means, is_purpose, joined
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES, Lexicon, lexicon
 from annotate.tagging.modes import Stand, stands
+from annotate.tagging.needs import says_wire
 from annotate.tagging.patterns import Find
 from annotate.tagging.places import is_landmark, worked_on
 from annotate.tagging.readings import readings
@@ -217,11 +218,15 @@ def _step_without_cue(
         return "scrape", "same again at a place of the blade"
     if stand.mode == "negated" and not zones and _is_let_be(found, clause):
         zones = carried.zones
+    if stand.mode in ("negated", "plan", "recap") and not zones and says_wire(found, clause):
+        return "wires", "wires alone"
     if stand.mode in ("negated", "plan", "recap") and zones:
         if "opening" in zones:
             return "opening", "place alone"
         if any(z in WIRE_ZONES for z in zones):
             return "wires", "place alone"
+        if "butt" in zones:
+            return "ream", "place alone"
         praised = {"fine", "good", "ok", "nice", "great", "perfect", "lovely"} & set(
             found.words[clause.start : clause.end]
         )
