@@ -35,18 +35,18 @@ def change_line(line_id: int) -> Response:
     stored = library().lines.get(line_id)
     text = " ".join(fields.text("text").split())
     if not text:
-        raise BadInput("The line is empty", next_step="Write what is said, or take the line out.")
+        raise BadInput("The line is empty", next_step="Write what is said, or strike the line out.")
     changed = library().lines.change(replace(rewritten(stored, text), version=fields.integer("version")))
     learn(library(), stored.text, text)
     return jsonify({**_line(changed), "message": "Line saved."})
 
 
 @blueprint.delete("/lines/<int:line_id>")
-def take_out(line_id: int) -> Response:
+def strike_out(line_id: int) -> Response:
     """No line where nobody spoke; undo brings it back."""
     stored = library().lines.get(line_id)
-    gone = library().lines.take_out(replace(stored, version=sent().integer("version")))
-    return jsonify({**_line(gone), "message": "The line is taken out."})
+    gone = library().lines.strike_out(replace(stored, version=sent().integer("version")))
+    return jsonify({**_line(gone), "message": "The line is struck out."})
 
 
 @blueprint.get("/recordings/<int:recording_id>/words")

@@ -21,7 +21,7 @@ def register(cli: click.Group) -> None:
     """Add the commands."""
     _bring(cli)
     _change(cli)
-    _take_out(cli)
+    _strike_out(cli)
     _replace(cli)
     _doubts(cli)
 
@@ -52,7 +52,7 @@ def _change(cli: click.Group) -> None:
         """Write a line anew: what was heard is kept, words that stay keep their times, corrections are learned."""
         text = " ".join(text.split())
         if not text:
-            raise BadInput("The line is empty", next_step="Write what is said, or take the line out: take-out-line.")
+            raise BadInput("The line is empty", next_step="Write what is said, or strike the line out: strike-out-line.")
         with opened(folder) as library:
             old = library.lines.get(line_id)
             made = library.lines.change(doubting.rewritten(old, text))
@@ -60,14 +60,14 @@ def _change(cli: click.Group) -> None:
         show(as_json, made, line_text(made))
 
 
-def _take_out(cli: click.Group) -> None:
-    @command(cli, "take-out-line")
+def _strike_out(cli: click.Group) -> None:
+    @command(cli, "strike-out-line")
     @click.argument("line_id", type=int)
-    def take_out_line(folder: Path, as_json: bool, line_id: int) -> None:
-        """Take out a line where nobody spoke: it is not heard there again; undo brings it back."""
+    def strike_out_line(folder: Path, as_json: bool, line_id: int) -> None:
+        """Strike out a line where nobody spoke: it is not heard there again; undo brings it back."""
         with opened(folder) as library:
-            gone = library.lines.take_out(library.lines.get(line_id))
-        show(as_json, gone, f"Line {line_id} is taken out.")
+            gone = library.lines.strike_out(library.lines.get(line_id))
+        show(as_json, gone, f"Line {line_id} is struck out.")
 
 
 def _replace(cli: click.Group) -> None:

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Table, delete, func, insert, select
 
 from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
+from annotate.library.cards import see_cards, take_waiting
 from annotate.library.codec import Row
 from annotate.library.in_hand import Shown, reed_at, reeds_shown
 from annotate.library.journal import Edit
@@ -92,15 +93,16 @@ class Shelf(Generic[T]):
 
     def change(self, value: T) -> T:
         """Store a changed value; ChangedElsewhere when its version is no longer the stored one."""
-        with self.library.journal.edit(f"changed a {self.table.name}") as edit:
-            row = edit.change(self.table, codec.row_of(self.check(edit.connection, value)))
-        return type(self).from_row(row)
+        return self.change_all([value], f"changed a {self.table.name}")[0]
 
     def change_all(self, values: Iterable[T], what: str) -> list[T]:
         """Store several changed values as one step of undo, named ``what``."""
         with self.library.journal.edit(what) as edit:
-            rows = [codec.row_of(self.check(edit.connection, value)) for value in values]
-            return [type(self).from_row(edit.change(self.table, row)) for row in rows]
+            return [self.change_in(edit, value) for value in values]
+
+    def change_in(self, edit: Edit, value: T) -> T:
+        """Store a changed value as part of a larger step of undo."""
+        return type(self).from_row(edit.change(self.table, codec.row_of(self.check(edit.connection, value))))
 
     def remove(self, value_id: int) -> None:
         """Take a value out; undo brings it back."""
@@ -116,6 +118,16 @@ class Reeds(Shelf[Reed]):
     def check(self, connection: Connection, value: Reed) -> Reed:
         vocabulary(value.instrument)
         return replace(value, name=value.name.strip())
+
+    def add_in(self, edit: Edit, value: Reed) -> Reed:
+        made = super().add_in(edit, value)
+        take_waiting(edit, made.id, made.name)
+        return made
+
+    def change_in(self, edit: Edit, value: Reed) -> Reed:
+        made = super().change_in(edit, value)
+        take_waiting(edit, made.id, made.name)
+        return made
 
     def words(self, reed_id: int | None) -> Vocabulary:
         """The trade words of a reed's instrument; the bassoon's for no reed."""
@@ -178,14 +190,14 @@ class Recordings(Shelf[Recording]):
         table = schema.card
         query = select(table).where(table.c.recording_id == recording_id).order_by(table.c.start_ms)
         with self.library.reading() as connection:
-            return [CardShown(row.start_ms, row.end_ms, row.name) for row in connection.execute(query)]
+            return [CardShown(row.start_ms, row.end_ms, row.name, row.reed_id) for row in connection.execute(query)]
 
-    def card_names(self) -> list[tuple[int, str]]:
-        """Which reeds' cards were seen: recording's id and reed's name, each pair once."""
+    def card_reeds(self) -> list[tuple[int, int]]:
+        """Which reeds' cards were seen: recording's id and reed's id, each pair once."""
         table = schema.card
-        query = select(table.c.recording_id, table.c.name).distinct()
+        query = select(table.c.recording_id, table.c.reed_id).where(table.c.reed_id.is_not(None)).distinct()
         with self.library.reading() as connection:
-            return [(row.recording_id, row.name) for row in connection.execute(query)]
+            return [(row.recording_id, row.reed_id) for row in connection.execute(query)]
 
     def reeds_shown(self, recording_id: int) -> list[Shown]:
         """The reeds of this library whose cards were seen: moment and reed's id, in order."""
@@ -204,12 +216,8 @@ class Recordings(Shelf[Recording]):
 
     def see_cards(self, recording_id: int, cards: Iterable[CardShown]) -> None:
         """Replace the cards seen in a recording."""
-        table = schema.card
         with self.library.writing() as connection:
-            connection.execute(delete(table).where(table.c.recording_id == recording_id))
-            for card in cards:
-                row = {"start_ms": card.start_ms, "end_ms": card.end_ms, "name": card.name}
-                connection.execute(insert(table).values(recording_id=recording_id, **row))
+            see_cards(connection, recording_id, cards)
 
     def measures(self, recording_id: int) -> list[dict[str, Any]]:
         """Sounds with what was measured in them (``measures``: notes or a crow), in order."""
@@ -295,14 +303,14 @@ class Lines(OfRecording[Line]):
     from_row = staticmethod(codec.line_from)
     shown = (schema.line.c.text != "",)
 
-    def taken_out(self, recording_id: int) -> list[Line]:
-        """The lines of a recording that the maker took out."""
+    def struck_out(self, recording_id: int) -> list[Line]:
+        """The lines of a recording that the maker struck out."""
         return self.where(schema.line.c.recording_id == recording_id, schema.line.c.text == "")
 
-    def take_out(self, line: Line) -> Line:
+    def strike_out(self, line: Line) -> Line:
         """Leave a line without text: it is shown nowhere and not heard again; what was heard is kept."""
         gone = replace(line, text="", words=(), heard_text=line.heard_text or line.text)
-        return self.change_all([gone], "took out a line")[0]
+        return self.change_all([gone], "struck out a line")[0]
 
     def hear(self, recording_id: int, lines: Iterable[Line], *, from_ms: int = 0, until_ms: int | None = None) -> None:
         """Store recognised lines of ``[from_ms, until_ms)``, in place of those that begin there and are not changed.

@@ -25,13 +25,15 @@ def suggest(library: Library, recording: Recording) -> list[Suggestion]:
     reeds = library.reeds.all()
     own = library.reeds.get(recording.reed_id) if recording.reed_id else None
     first = library.recordings.first_reed(recording)
-    seen = [CardShown(card.start_ms, card.name) for card in library.recordings.cards(recording.id)]
-    cards = [*([CardShown(0, own.name)] if own else []), *seen]
+    names = {reed.id: reed.name for reed in reeds}
+    cards = library.recordings.cards(recording.id)
+    seen = [CardShown(card.start_ms, names.get(card.reed_id or 0, card.name)) for card in cards]
+    shown = [*([CardShown(0, own.name)] if own else []), *seen]
     proposals = suggest_session(
         library.lines.of_recording(recording.id),
         library.recordings.sounds(recording.id),
-        cards,
-        [reed.name for reed in reeds],
+        shown,
+        list(names.values()),
         lexicon(library.reeds.get(first).instrument if first else "bassoon"),
         library.settings.get().signal_word or DEFAULT_SIGNAL,
     )
@@ -54,7 +56,7 @@ def open_ones(library: Library, recording_id: int) -> list[Suggestion]:
     wanted = any(one.kind == "reading" for one in found)
     readings = library.readings.of_recording(recording_id) if wanted else []
     set_right = library.corrections.of_recording(recording_id) if wanted else []
-    gone = [(line.start_ms, line.end_ms) for line in library.lines.taken_out(recording_id)]
+    gone = [(line.start_ms, line.end_ms) for line in library.lines.struck_out(recording_id)]
     return [
         one
         for one in found

@@ -77,14 +77,14 @@ def test_a_line_is_edited_by_touch(site: Site, seeded: Seeded, phone: Page) -> N
     expect(line.locator(".diary-text")).to_have_text("An invented line, written anew.")
 
 
-def test_a_line_is_taken_out_by_touch(site: Site, seeded: Seeded, phone: Page) -> None:
+def test_a_line_is_struck_out_by_touch(site: Site, seeded: Seeded, phone: Page) -> None:
     opened(phone, site, seeded)
     lines = phone.locator(".diary-row[data-line]")
     before, words = lines.count(), lines.first.locator(".diary-text").inner_text()
     lines.first.locator(".diary-time").focus()
     phone.locator('[data-do="more"]').tap()
     phone.locator('[data-do="edit-line"]').tap()
-    out = phone.locator(".diary-line-edit").get_by_role("button", name="Take the line out")
+    out = phone.locator(".diary-line-edit").get_by_role("button", name="Strike the line out")
     assert is_on_top(out)
     out.tap()
     expect(lines).to_have_count(before - 1)

@@ -63,7 +63,7 @@ def test_words_are_replaced_over_a_session(benchreel: Benchreel, tmp_path: Path)
     assert benchreel("replace", "1", "read", "reed").out == "Replaced on 1 line.\n"
     assert benchreel("change-line", "1", "reed B-15").out == "    1     0:00  reed B-15\n"
     assert benchreel("doubt", "list", "1").out == "Nothing is doubtful.\n"
-    assert benchreel("take-out-line", "1").out == "Line 1 is taken out.\n"
+    assert benchreel("strike-out-line", "1").out == "Line 1 is struck out.\n"
     assert benchreel("lines", "1").out == "No lines yet.\n"
 
 

@@ -17,7 +17,7 @@ TWINS = {
     "PUT /api/corrections/<int:correction_id>": "correction change",
     "PUT /api/diary/readings/<int:reading_id>": "reading change",
     "PUT /api/lines/<int:line_id>": "change-line",
-    "DELETE /api/lines/<int:line_id>": "take-out-line",
+    "DELETE /api/lines/<int:line_id>": "strike-out-line",
     "PUT /api/marks/<int:mark_id>": "mark add",  # on the page a press is said finer; here it is said at once
     "POST /api/lines/<int:line_id>/doubts/accept": "doubt accept",
     "POST /api/lines/<int:line_id>/doubts/leave": "doubt leave",

@@ -114,7 +114,7 @@ def test_a_changed_line_keeps_what_was_heard_and_the_times_of_its_words(client: 
     assert_error(empty, 400, "bad_input", "The line is empty")
 
 
-def test_a_line_where_nobody_spoke_is_taken_out(client: FlaskClient, library: Library) -> None:
+def test_a_line_where_nobody_spoke_is_struck_out(client: FlaskClient, library: Library) -> None:
     recording = a_recording(library)
     heard = [a_line(recording, 1000, "thank you"), a_line(recording, 3000, "I scrape the tip")]
     library.lines.hear(recording.id, heard)
@@ -123,7 +123,7 @@ def test_a_line_where_nobody_spoke_is_taken_out(client: FlaskClient, library: Li
     for line in library.lines.of_recording(recording.id):
         answer = client.delete(f"/api/lines/{line.id}", json={"version": 1}).json
         assert answer is not None
-        assert answer["message"] == "The line is taken out."
+        assert answer["message"] == "The line is struck out."
     assert open_ones(library, recording.id) == []
     library.lines.hear(recording.id, heard)  # heard anew it does not come back
     assert library.lines.of_recording(recording.id) == []

@@ -320,7 +320,7 @@ function start() {
           refresh.tellOthers();
           doubts.load();
         },
-        async onTakenOut() {
+        async onStruckOut() {
           await refresh.now();
           refresh.tellOthers();
         },

@@ -1,10 +1,10 @@
-/** Editing a line where it stands: Enter saves, Escape leaves it as it was; a line where nobody spoke is taken out. */
+/** Editing a line where it stands: Enter saves, Escape leaves it as it was; a line where nobody spoke is struck out. */
 
 import { get, send } from '../api.js';
 import { askWhich } from './conflict.js';
 import { say, warn } from './say.js';
 
-/** Another text for a line; without text it is taken out. */
+/** Another text for a line; without text it is struck out. */
 async function write(line, text, version) {
   try {
     return await (text ? send('PUT', `/api/lines/${line}`, { text, version }) : send('DELETE', `/api/lines/${line}`, { version }));
@@ -17,24 +17,24 @@ async function write(line, text, version) {
 }
 
 /**
- * Open a row's line for editing; `onSaved(value)` hears of the stored line, `onTakenOut()` that it is no more,
+ * Open a row's line for editing; `onSaved(value)` hears of the stored line, `onStruckOut()` that it is no more,
  * `onLeft()` that the focus may go back; `undo` takes it back.
  */
-export function editLine(row, { onSaved, onTakenOut, onLeft, undo }) {
+export function editLine(row, { onSaved, onStruckOut, onLeft, undo }) {
   const paragraph = row.element.querySelector('.diary-text');
   if (!paragraph || row.element.querySelector('.diary-line-field')) return;
   const box = Object.assign(document.createElement('div'), { className: 'diary-line-edit' });
   const button = (name, textContent) => Object.assign(document.createElement('button'), { type: 'button', className: `button is-small${name}`, textContent });
   const keep = button(' is-main', 'Save');
   const drop = button('', 'Cancel');
-  const takeOut = button('', 'Take the line out');
+  const strike = button('', 'Strike the line out');
   const field = document.createElement('textarea');
   field.className = 'input diary-line-field';
   field.setAttribute('aria-label', 'Text of the line. Enter saves, Escape leaves it as it was.');
   field.value = paragraph.textContent;
   field.rows = Math.max(2, Math.ceil(field.value.length / 50));
   paragraph.hidden = true;
-  box.append(field, keep, drop, takeOut);
+  box.append(field, keep, drop, strike);
   paragraph.after(box);
   row.element.classList.add('is-editing');
   field.focus({ preventScroll: true });
@@ -57,7 +57,7 @@ export function editLine(row, { onSaved, onTakenOut, onLeft, undo }) {
       paragraph.textContent = answer.value.text;
       row.element.dataset.version = answer.value.version;
       leave();
-      await (answer.value.text ? onSaved(answer.value) : onTakenOut());
+      await (answer.value.text ? onSaved(answer.value) : onStruckOut());
       if (answer.message) say(answer.message, { undo });
     } catch (error) {
       warn(error);
@@ -65,7 +65,7 @@ export function editLine(row, { onSaved, onTakenOut, onLeft, undo }) {
     }
   }
   keep.addEventListener('click', () => save());
-  takeOut.addEventListener('click', () => save(''));
+  strike.addEventListener('click', () => save(''));
   drop.addEventListener('click', leave);
   box.addEventListener('keydown', (event) => {
     event.stopPropagation();
