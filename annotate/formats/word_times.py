@@ -1,19 +1,25 @@
 """Gives every word of a line a time, also after the maker has corrected the text.
 
-Words that stand as they were heard keep their time; those that were changed or
-added share the time between their neighbours by length. Words are split at
-blanks; scripts written without blanks are split where a character is wide.
+Old and new words are aligned; a word that stayed keeps its time, whatever its
+capitals and punctuation do. New words take the time of those they replace,
+shared by their length; words put in between take the pause there, or a share
+of the word before. Words are split at blanks; for captions, scripts written
+without blanks are also split where a character is wide. Times are integer ms,
+half-open.
 """
 
 from __future__ import annotations
 
-import re
 import unicodedata
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 
 from annotate.model import Line, Word
+
+# A pause takes words put into it only if it gives each this much time; it gives each at most so many times that.
+ROOM_MS_PER_WORD = 120
+MOST_ROOM = 4
 
 
 @dataclass(frozen=True)
@@ -40,14 +46,22 @@ def _columns(character: str) -> int:
 def pieces(line: Line) -> list[Piece]:
     """The line's words with times, in order, never running backwards, inside the line's own range."""
     shown = list(_split(line.text))
-    heard = [(word, text, glued) for word in line.words for text, glued in _split(word.text)]
-    known: list[tuple[int, int] | None] = [None] * len(shown)
-    match = SequenceMatcher(None, [_key(text) for _, text, _ in heard], [_key(text) for text, _ in shown], False)
-    for block in match.get_matching_blocks():
-        for offset in range(block.size):
-            word = heard[block.a + offset][0]
-            known[block.b + offset] = _part(word, heard, block.a + offset)
-    return list(_timed(line, shown, known))
+    heard = [part for word in line.words for part in _parts(word)]
+    found: list[Piece] = []
+    now_ms = line.start_ms
+    timed = _aligned(heard, [text for text, _ in shown], line.start_ms, line.end_ms) if shown else []
+    for word, (text, glued) in zip(timed, shown, strict=True):
+        start_ms = min(max(word.start_ms, now_ms), line.end_ms)
+        now_ms = min(max(word.end_ms, start_ms), line.end_ms)
+        found.append(Piece(start_ms, now_ms, text, glued))
+    return found
+
+
+def _parts(word: Word) -> list[Word]:
+    """A heard word cut as it would be shown, into parts of equal length."""
+    texts = [text for text, _ in _split(word.text)]
+    edges = [word.start_ms + (word.end_ms - word.start_ms) * n // max(1, len(texts)) for n in range(len(texts) + 1)]
+    return [Word(edges[n], edges[n + 1], text) for n, text in enumerate(texts)]
 
 
 def _split(text: str) -> Iterator[tuple[str, bool]]:
@@ -77,35 +91,78 @@ def _ends_wide(part: str) -> bool:
     return bool(letters) and width(letters[-1]) == 2
 
 
-def _key(text: str) -> str:
-    return re.sub(r"[^\w]", "", text).casefold() or text
+def plain(text: str) -> str:
+    """A word without capitals and punctuation, for comparing; the word itself if nothing else is left."""
+    return "".join(letter for letter in text.casefold() if letter.isalnum()) or text
 
 
-def _part(word: Word, heard: Sequence[tuple[Word, str, bool]], at: int) -> tuple[int, int]:
-    """The share of a heard word's time that one of its parts takes (parts of equal length)."""
-    same = [number for number, (one, _, _) in enumerate(heard) if one is word]
-    span, place = word.end_ms - word.start_ms, same.index(at)
-    return word.start_ms + span * place // len(same), word.start_ms + span * (place + 1) // len(same)
+def retime(words: Sequence[Word], new_text: str, start_ms: int, end_ms: int) -> tuple[Word, ...]:
+    """The words of ``new_text`` with times inside ``[start_ms, end_ms)``, as far as they fit taken from ``words``.
+
+    Words that stayed keep their probability; what the maker wrote has 1.0.
+    """
+    fresh = new_text.split()
+    if not fresh or end_ms <= start_ms:
+        return ()
+    old = [word for word in words if start_ms <= word.start_ms < end_ms]
+    return tuple(_fit(_aligned(old, fresh, start_ms, end_ms), start_ms, end_ms))
 
 
-def _timed(line: Line, shown: Sequence[tuple[str, bool]], known: Sequence[tuple[int, int] | None]) -> Iterator[Piece]:
-    at, now_ms = 0, line.start_ms
-    while at < len(shown):
-        times = known[at]
-        if times is not None:
-            start_ms = min(max(times[0], now_ms), line.end_ms)
-            now_ms = min(max(times[1], start_ms), line.end_ms)
-            yield Piece(start_ms, now_ms, *shown[at])
-            at += 1
-            continue
-        stop = next((number for number in range(at, len(shown)) if known[number] is not None), len(shown))
-        following = known[stop] if stop < len(shown) else None
-        until_ms = max(now_ms, min(following[0] if following else line.end_ms, line.end_ms))
-        lengths = [max(1, len(text)) for text, _ in shown[at:stop]]
-        total, done, from_ms = sum(lengths), 0, now_ms
-        for number, length in zip(range(at, stop), lengths, strict=True):
-            start_ms = from_ms + (until_ms - from_ms) * done // total
-            done += length
-            now_ms = from_ms + (until_ms - from_ms) * done // total
-            yield Piece(start_ms, now_ms, *shown[number])
-        at = stop
+def _aligned(old: Sequence[Word], fresh: Sequence[str], start_ms: int, end_ms: int) -> list[Word]:
+    """A word for each of the ``fresh`` texts; their times may still overlap or stick out."""
+    if not old:
+        return _shared(fresh, start_ms, end_ms)
+    matcher = SequenceMatcher(None, [plain(word.text) for word in old], [plain(text) for text in fresh], False)
+    out: list[Word] = []
+    for kind, old_from, old_to, new_from, new_to in matcher.get_opcodes():
+        texts = fresh[new_from:new_to]
+        if kind == "equal":
+            out += [replace(word, text=text) for word, text in zip(old[old_from:old_to], texts, strict=True)]
+        elif kind == "replace":
+            out += _replaced(old[old_from:old_to], texts)
+        elif kind == "insert":
+            before = out.pop() if out else None
+            after = old[old_from] if old_from < len(old) else None
+            out += _put_in(before, texts, after, start_ms, end_ms)
+    return out
+
+
+def _shared(texts: Sequence[str], start_ms: int, end_ms: int) -> list[Word]:
+    """The stretch shared among words by their number of letters."""
+    weights = [max(len(plain(text)), 1) for text in texts]
+    edges = [start_ms + (end_ms - start_ms) * sum(weights[:n]) // sum(weights) for n in range(len(texts) + 1)]
+    return [Word(edges[n], edges[n + 1], text) for n, text in enumerate(texts)]
+
+
+def _replaced(old: Sequence[Word], texts: Sequence[str]) -> list[Word]:
+    if len(old) == len(texts):
+        return [Word(word.start_ms, word.end_ms, text) for word, text in zip(old, texts, strict=True)]
+    return _shared(texts, old[0].start_ms, old[-1].end_ms)
+
+
+def _put_in(before: Word | None, texts: Sequence[str], after: Word | None, start_ms: int, end_ms: int) -> list[Word]:
+    """Words put between two others, with the one before them, whose time may shrink."""
+    low = before.end_ms if before else start_ms
+    high = after.start_ms if after else end_ms
+    kept = [before] if before else []
+    if high - low >= ROOM_MS_PER_WORD * len(texts):
+        return kept + _shared(texts, low, min(high, low + MOST_ROOM * ROOM_MS_PER_WORD * len(texts)))
+    if before is None:
+        # No room before the first word: a share of that word, which _fit then moves up.
+        return _shared(texts, low, max(low + ROOM_MS_PER_WORD * len(texts), high))
+    shared = _shared([before.text, *texts], before.start_ms, max(high, before.end_ms))
+    return [replace(shared[0], probability=before.probability), *shared[1:]]
+
+
+def _fit(words: Sequence[Word], start_ms: int, end_ms: int) -> list[Word]:
+    """In order, inside, none empty: with less than a millisecond each the last ones are dropped."""
+    out: list[Word] = []
+    at = start_ms
+    fitting = words[: end_ms - start_ms]
+    for word in fitting:
+        left = len(fitting) - len(out) - 1
+        start = min(max(word.start_ms, at), end_ms - left - 1)
+        end = min(max(word.end_ms, start + 1), end_ms - left)
+        out.append(replace(word, start_ms=start, end_ms=end))
+        at = end
+    return out

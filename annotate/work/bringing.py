@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from annotate.errors import BadInput
 from annotate.formats.cues import Cue
+from annotate.formats.word_times import retime
 from annotate.library import Library
-from annotate.listen.edit_words import retime
 from annotate.model import Line
 
 

@@ -14,10 +14,10 @@ from functools import lru_cache
 from weakref import WeakKeyDictionary
 
 from annotate.errors import ChangedElsewhere
+from annotate.formats.word_times import retime
 from annotate.library import Library
 from annotate.listen import doubtful as by_sound
 from annotate.listen.doubtful import NEIGHBOURS, Doubt, plain
-from annotate.listen.edit_words import retime
 from annotate.model import LeftWord, Line, Word
 from annotate.vocabulary.counted import counted
 

@@ -117,12 +117,12 @@ def test_words_all_at_one_moment() -> None:
     assert crowded[-1].end_ms <= 1000
 
 
-def test_changed_words_take_the_time_between_their_neighbours() -> None:
+def test_changed_words_take_the_time_of_those_they_replace() -> None:
     heard = (Word(0, 400, " three"), Word(400, 900, " sixteenth"), Word(900, 1200, " inch"), Word(1500, 2000, " here"))
     line = Line(1, 0, 2000, "five mm here", heard, "three sixteenth inch here")
     assert [(one.start_ms, one.end_ms, one.text) for one in pieces(line)] == [
-        (0, 1000, "five"),
-        (1000, 1500, "mm"),
+        (0, 800, "five"),
+        (800, 1200, "mm"),
         (1500, 2000, "here"),
     ]
 

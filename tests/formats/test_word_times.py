@@ -5,7 +5,7 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from annotate.listen.edit_words import retime
+from annotate.formats.word_times import retime
 from annotate.model import Word
 
 HEARD = (
