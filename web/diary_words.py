@@ -10,6 +10,7 @@ from flask import Blueprint, Response, jsonify, request
 from annotate.errors import BadInput, NotFound
 from annotate.formats import transcript
 from annotate.formats.transcript import Form
+from annotate.library.settings import check_language
 from annotate.work.bringing import bring
 from annotate.work.replacing import Search, changes, replace_all
 from web.context import library
@@ -83,9 +84,7 @@ def take_out(recording_id: int, form: Form) -> Response:
 def set_language(recording_id: int) -> Response:
     """The language of a recording ("" is told by listening); one step of undo."""
     fields = sent()
-    language = fields.text("language").strip().lower()
-    if language and not (language.isascii() and language.isalpha() and len(language) in (2, 3)):
-        raise BadInput("is not a language code", language, "Use two letters such as en, or leave it empty.")
+    language = check_language(fields.text("language"))
     stored = library().recordings.get(recording_id)
     library().recordings.change(replace(stored, language=language))
     return jsonify(language=language, message="The language is saved. Listen again to use it.")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, Response, jsonify, render_template
 
 from annotate.errors import BadInput
-from annotate.library.settings import Choices
+from annotate.library.settings import Choices, check_language
 from annotate.tagging import DEFAULT_SIGNAL, check_signal
 from web.context import library
 from web.fields import sent
@@ -29,9 +29,7 @@ def change() -> Response:
     if a4_hz is None:
         raise BadInput("The tuning note is empty", next_step="Give 400 to 480 Hz; 440 is the standard.")
     signal = fields.text("signal_word").strip()
-    language = fields.text("language").strip().lower()
-    if language and not (language.isascii() and language.isalpha() and len(language) in (2, 3)):
-        raise BadInput("is not a language code", language, "Use two letters such as en, or leave it empty.")
+    language = check_language(fields.text("language"))
     library().settings.put(
         Choices(
             a4_hz=float(a4_hz),
