@@ -238,11 +238,15 @@ class Sound:
 
 @dataclass(frozen=True)
 class CardShown:
-    """A reed's card in the picture: the reed of that ``name`` is in hand from then on, until another is shown."""
+    """A reed's card in the picture: the reed of that ``name`` is in hand from then on, until another is shown.
+
+    ``reed_id`` is the reed that had the name when the card was seen; it stays when the reed is called otherwise.
+    """
 
     start_ms: int
     end_ms: int
     name: str
+    reed_id: int | None = None
 
 
 @dataclass(frozen=True)

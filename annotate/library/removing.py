@@ -12,6 +12,7 @@ from sqlalchemy import ColumnElement, Connection, Table, func, select
 
 from annotate.errors import BadInput
 from annotate.library import schema
+from annotate.library.cards import let_go
 from annotate.library.journal import Edit
 from annotate.model import Recording, Reed, Session
 
@@ -38,6 +39,7 @@ def remove_reed(library: Library, reed_id: int) -> Reed:
             raise BadInput(
                 f"cannot be removed: {', '.join(used)} refer to it", reed.name, "Set its state to retired instead."
             )
+        let_go(edit, reed_id)
         edit.remove(schema.reed, reed_id)
     return reed
 

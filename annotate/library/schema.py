@@ -114,6 +114,8 @@ card = Table(
     _of_recording(),
     *_range(),
     Column("name", Text, nullable=False),
+    Column("reed_id", Integer, ForeignKey("reed.id")),
+    Column("version", Integer, nullable=False, server_default="1"),
     Index("card_by_time", "recording_id", "start_ms"),
     sqlite_autoincrement=True,
 )

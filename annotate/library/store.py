@@ -24,6 +24,7 @@ from sqlalchemy.exc import DatabaseError, IntegrityError, OperationalError
 
 from annotate.errors import BadInput, NoSpace, NotFound, ToolFailed
 from annotate.find.question import Hit, Question
+from annotate.library.index import rebuild
 from annotate.library.jobs import Jobs
 from annotate.library.journal import Journal
 from annotate.library.search import find
@@ -190,6 +191,7 @@ class Library:
         with self.writing() as connection:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
+            rebuild(connection)
 
 
 def _prepare_connection(connection: sqlite3.Connection, _: object) -> None:

@@ -7,7 +7,22 @@ import pytest
 
 from annotate.errors import AlreadyThere, BadInput, BadTime, BadUnit, BadWord, ChangedElsewhere, NotFound
 from annotate.library import Library
-from annotate.model import Clip, Lesson, Reading, Recording, Reed, Tag
+from annotate.library.shelves import Shelf
+from annotate.model import (
+    Clip,
+    Correction,
+    LeftWord,
+    Lesson,
+    Line,
+    Mark,
+    Plan,
+    Reading,
+    Recording,
+    Reed,
+    Session,
+    Suggestion,
+    Tag,
+)
 from tests.making import PROBE, a_line, a_recording, a_tag
 
 
@@ -145,6 +160,33 @@ def test_an_id_is_never_given_twice(library: Library) -> None:
     assert library.tags.get(tag.id).recording_id == one.id
     changed = library.readings.change(replace(reading, note="wet"))
     assert (changed.tag_id, changed.recording_id) == (tag.id, one.id)
+
+
+def test_no_shelf_gives_an_id_twice(library: Library) -> None:
+    recording = a_recording(library)
+    session_id = recording.session_id
+    made = [
+        (library.reeds, Reed("B-14")),
+        (library.sessions, Session("2026-03-14")),
+        (library.recordings, replace(recording, id=0, fingerprint="f" * 64)),
+        (library.lines, Line(recording.id, 0, 1000, "Soft.")),
+        (library.tags, Tag(recording.id, 0, 1000, "scrape")),
+        (library.readings, Reading("tip_opening", Decimal("1.6"), "mm", recording_id=recording.id)),
+        (library.corrections, Correction(recording.id, 0, 1000, "three", "four")),
+        (library.left_words, LeftWord(recording.id, 0, 1000, "vocal", "bocal")),
+        (library.suggestions, Suggestion(recording.id, 0, 1000, "tag", {"step": "scrape"})),
+        (library.plans, Plan("Clip the tip", recording_id=recording.id)),
+        (library.marks, Mark("2026-03-14T18:00:00.000+00:00", "scrape", session_id=session_id)),
+        (library.lessons, Lesson("One")),
+    ]
+    shelves = {shelf for shelf in vars(library).values() if isinstance(shelf, Shelf)}
+    assert {shelf for shelf, _ in made} == shelves
+    for shelf, value in made:
+        first = shelf.add(value).id
+        shelf.remove(first)
+        again = shelf.add(value).id
+        assert again == first + 1, shelf.table.name
+        shelf.remove(again)
 
 
 def test_a_removed_lesson_leaves_no_work_to_a_new_one(library: Library) -> None:

@@ -18,6 +18,24 @@ from annotate.library.schema import metadata
 from annotate.model import Before, Clip, Lesson, Reading, Reed, Session, Showing, Sound
 from tests.making import a_line, a_recording, a_tag
 
+# Makes the tables of cards and plans as they were until revision 0004.
+BEFORE_0005 = """
+CREATE TABLE card_then (id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT, recording_id INTEGER NOT NULL,
+    start_ms INTEGER NOT NULL, end_ms INTEGER NOT NULL, name TEXT NOT NULL,
+    FOREIGN KEY(recording_id) REFERENCES recording (id));
+INSERT INTO card_then SELECT id, recording_id, start_ms, end_ms, name FROM card;
+DROP TABLE card;
+ALTER TABLE card_then RENAME TO card;
+CREATE INDEX card_by_time ON card (recording_id, start_ms);
+CREATE TABLE plan_then (id INTEGER NOT NULL, text TEXT NOT NULL, reed_id INTEGER, recording_id INTEGER, at_ms INTEGER,
+    is_done BOOLEAN NOT NULL, version INTEGER NOT NULL, PRIMARY KEY (id), FOREIGN KEY(reed_id) REFERENCES reed (id),
+    FOREIGN KEY(recording_id) REFERENCES recording (id));
+INSERT INTO plan_then SELECT * FROM "plan";
+DROP TABLE "plan";
+ALTER TABLE plan_then RENAME TO "plan";
+CREATE INDEX plan_by_reed ON "plan" (reed_id);
+"""
+
 
 def test_a_folder_without_library_is_refused(tmp_path: Path) -> None:
     with pytest.raises(NotFound, match="holds no library"):
@@ -37,6 +55,13 @@ def test_the_migrations_make_the_tables_that_the_queries_use(library: Library) -
         entry for entry in differences if not (entry[0] == "remove_table" and entry[1].name.startswith("moment_text"))
     ]
     assert others == []
+    with library.reading() as connection:  # which the comparison does not look at
+        rows = connection.exec_driver_sql("SELECT name, sql FROM sqlite_master WHERE type = 'table'")
+        made = {row.name: row.sql for row in rows}
+    for name, table in metadata.tables.items():
+        wanted = bool(table.dialect_options["sqlite"]["autoincrement"])
+        assert ("AUTOINCREMENT" in made[name]) == wanted, name
+        assert wanted == (name not in ("moment", "setting")), name
 
 
 def test_values_are_there_after_reopening(tmp_path: Path) -> None:
@@ -54,6 +79,7 @@ def test_a_lesson_stored_before_there_were_choices_is_shown_as_it_was(tmp_path: 
         clip = Clip(a_recording(library).id, 0, 1000)
         old = library.lessons.add(Lesson("Old", clips=(clip,)))
     with sqlite3.connect(tmp_path / "library.sqlite") as connection:  # as the tables were until revision 0002
+        connection.executescript(BEFORE_0005)
         connection.execute("DROP TABLE left_word")
         connection.execute("ALTER TABLE lesson DROP COLUMN showing")
         connection.execute("UPDATE lesson SET clips = json_remove(clips, '$[0].before', '$[0].scraping_speed')")
@@ -72,6 +98,7 @@ def test_words_left_by_their_line_are_left_by_their_place(tmp_path: Path) -> Non
         (line,) = library.lines.of_recording(recording.id)
         library.settings.keep("words_left", add=[[line.id, "vocal", "bocal"], [999, "vocal", "bocal"]])
     with sqlite3.connect(tmp_path / "library.sqlite") as connection:  # as the tables were until revision 0003
+        connection.executescript(BEFORE_0005)
         connection.execute("DROP TABLE left_word")
         connection.execute("UPDATE alembic_version SET version_num = '0003'")
     connection.close()
