@@ -11,6 +11,7 @@
     |     `- StillChanging      a file that is still being written
     |- AlreadyThere             the same file, or the same id, is in the library
     |- ChangedElsewhere         another window wrote first; both versions are carried
+    |- StepStays                a step that cannot be taken back or done again by now
     |- Missing                  a file the library refers to is not where it was
     |- NoModel                  no speech model, or one that fails its check
     |- NoSpace                  the disk is full
@@ -166,6 +167,20 @@ class ChangedElsewhere(BenchreelError):
 
     def data(self) -> dict[str, Any]:
         return {**super().data(), "theirs": self.theirs, "yours": self.yours}
+
+
+class StepStays(BenchreelError):
+    """A step that cannot be taken back or done again by now; ``step_id`` names it."""
+
+    code = "step_stays"
+
+    def __init__(self, what: str, subject: str = "", next_step: str = "", step_id: int = 0) -> None:
+        super().__init__(what, subject, next_step)
+        self.args = (what, subject, next_step, step_id)
+        self.step_id = step_id
+
+    def data(self) -> dict[str, Any]:
+        return {**super().data(), "step": self.step_id}
 
 
 class Missing(BenchreelError):

@@ -21,6 +21,7 @@ STATUS: dict[type[errors.BenchreelError], int] = {
     errors.BadInput: 400,
     errors.AlreadyThere: 409,
     errors.ChangedElsewhere: 409,
+    errors.StepStays: 409,
     errors.Missing: 404,
     errors.NoModel: 503,
     errors.NoSpace: 507,

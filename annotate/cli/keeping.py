@@ -7,7 +7,9 @@ from pathlib import Path
 import click
 
 from annotate.cli.common import command, fail, opened, show
-from annotate.library import index
+from annotate.errors import StepStays
+from annotate.library import Library, index
+from annotate.library.steps import Place
 from annotate.vocabulary.counted import counted
 
 
@@ -47,13 +49,34 @@ def register(cli: click.Group) -> None:
     for name, what in (("undo", "Take back the last change."), ("redo", "Do again what was undone last.")):
         _step(cli, name, what)
 
+    @command(cli, "leave")
+    @click.argument("step_id", metavar="STEP", type=int)
+    def leave(folder: Path, as_json: bool, step_id: int) -> None:
+        """Leave a step that cannot be taken back as it is, so that undo goes on to the others."""
+        with opened(folder) as library:
+            what = library.journal.leave(step_id)
+        show(as_json, {"left": what}, f"“{what}” stays as it is.")
+
 
 def _step(cli: click.Group, name: str, what: str) -> None:
     @command(cli, name)
     @click.option("--session", "session_id", type=int, help="Only changes in this session.")
-    def step(folder: Path, as_json: bool, session_id: int | None) -> None:
+    @click.option("--lesson", "lesson_id", type=int, help="Only changes of this lesson.")
+    @click.option("--step", "step_id", type=int, help="This step and no other.")
+    def step(folder: Path, as_json: bool, session_id: int | None, lesson_id: int | None, step_id: int | None) -> None:
         with opened(folder) as library:
-            done = getattr(library.journal, name)(session_id)
+            try:
+                done = _done(library, name, Place(session_id, lesson_id), step_id)
+            except StepStays as error:
+                error.next_step += f" (benchreel leave {error.step_id})"
+                raise
         show(as_json, {name: done}, f"{'Undone' if name == 'undo' else 'Done again'}: {done}.")
 
     step.help = what
+
+
+def _done(library: Library, name: str, place: Place, step_id: int | None) -> str:
+    journal = library.journal
+    if step_id is not None:
+        return journal.undo_step(step_id) if name == "undo" else journal.redo_step(step_id)
+    return journal.undo(place=place) if name == "undo" else journal.redo(place=place)

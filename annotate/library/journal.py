@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
@@ -18,9 +19,10 @@ from sqlalchemy import Row as EditRow
 from sqlalchemy.exc import IntegrityError
 
 from annotate.errors import AlreadyThere, BadInput, ChangedElsewhere, NotFound
-from annotate.library import index, schema
+from annotate.library import index, schema, steps
 from annotate.library.codec import Row
 from annotate.library.rows import new_id, stored
+from annotate.library.steps import Place, Step
 
 if TYPE_CHECKING:
     from annotate.library.store import Library
@@ -129,6 +131,16 @@ def _other(connection: Connection, table: Table, same: ColumnElement[bool], valu
     return connection.execute(query).scalar()
 
 
+_following: ContextVar[list[int] | None] = ContextVar("following", default=None)
+
+
+def follow() -> list[int]:
+    """A list that takes up the id of each step made from now on in this thread: what one request has changed."""
+    made: list[int] = []
+    _following.set(made)
+    return made
+
+
 class Journal:
     """Makes, undoes and redoes edits."""
 
@@ -138,105 +150,93 @@ class Journal:
     @contextmanager
     def edit(self, what: str) -> Iterator[Edit]:
         """One step of undo; ``what`` says it in words ("added a tag")."""
+        made = None
         with self._library.writing() as connection:
             edit = Edit(connection)
             yield edit
             if edit.rows:
-                self._store(connection, what, edit)
+                made = self._store(connection, what, edit)
+        if made is not None and (followed := _following.get()) is not None:
+            followed.append(made)
 
-    def undo(self, session_id: int | None = None) -> str:
-        """Take back the last edit (of one session, or of the whole library); gives what it was."""
-        return self._step(session_id, undo=True)
+    def next(self, place: Place, *, undo: bool) -> Step:
+        """The step that would be taken back (or done again) next; NotFound when there is none."""
+        with self._library.reading() as connection:
+            found = connection.execute(steps.of_place(place, undo=undo).limit(1)).first()
+        if found is None:
+            raise _nothing(undo=undo)
+        return Step(found.id, found.what, found.session_id, found.made_at)
 
-    def redo(self, session_id: int | None = None) -> str:
+    def undo(self, session_id: int | None = None, place: Place | None = None) -> str:
+        """Take back the last edit (of one session or other place, or of the whole library); gives what it was."""
+        return self._step(place or Place(session_id), undo=True)
+
+    def redo(self, session_id: int | None = None, place: Place | None = None) -> str:
         """Do again what was undone last; gives what it was."""
-        return self._step(session_id, undo=False)
+        return self._step(place or Place(session_id), undo=False)
 
-    def _step(self, session_id: int | None, *, undo: bool) -> str:
-        table = schema.edit
-        query = select(table).where(table.c.is_undone == (not undo))
-        if session_id is not None:
-            query = query.where(table.c.session_id == session_id)
-        query = query.order_by(table.c.id.desc() if undo else table.c.id.asc())
+    def undo_step(self, step_id: int) -> str:
+        """Take back one step and no other; gives what it was. StepStays when what it touched was changed since."""
+        return self._one(step_id, undo=True)
+
+    def redo_step(self, step_id: int) -> str:
+        """Do one step again and no other; gives what it was."""
+        return self._one(step_id, undo=False)
+
+    def leave(self, step_id: int) -> str:
+        """Leave a step as it is: what it did stays, and undo goes on to the others; gives what it was."""
+        with self._library.writing() as connection:
+            found = _found(connection, step_id)
+            connection.execute(delete(schema.edit).where(schema.edit.c.id == step_id))
+        return str(found.what)
+
+    def _one(self, step_id: int, *, undo: bool) -> str:
+        with self._library.writing() as connection:
+            found = _found(connection, step_id)
+            if found.is_undone == undo:
+                done = "taken back" if undo else "done again"
+                raise BadInput(f"“{found.what}” is {done} already")
+            if not steps.replay(connection, found, undo=undo):
+                raise steps.blocked(found)
+            _mark(connection, found, undo=undo)
+        return str(found.what)
+
+    def _step(self, place: Place, *, undo: bool) -> str:
+        query = steps.of_place(place, undo=undo)
         staying: list[str] = []
         with self._library.writing() as connection:
             while (found := connection.execute(query.offset(len(staying)).limit(1)).first()) is not None:
-                if _replay(connection, found, undo=undo):
-                    connection.execute(update(table).where(table.c.id == found.id).values(is_undone=undo))
+                if steps.replay(connection, found, undo=undo):
+                    _mark(connection, found, undo=undo)
                     return f"{found.what}{f' ({_stays(staying)})' if staying else ''}"
                 staying.append(str(found.what))
-            because = f": {_stays(staying)}" if staying else ""
-            raise NotFound(f"There is nothing to {'undo' if undo else 'do again'}{because}")
+            raise _nothing(f": {_stays(staying)}" if staying else "", undo=undo)
 
-    def _store(self, connection: Connection, what: str, edit: Edit) -> None:
+    def _store(self, connection: Connection, what: str, edit: Edit) -> int:
         table = schema.edit
-        gone = delete(table).where(table.c.is_undone)
-        if edit.session_id is not None:
-            gone = gone.where(table.c.session_id == edit.session_id)
-        connection.execute(gone)  # a new edit closes the way forward
+        steps.close_way(connection, edit.session_id, edit.rows)
         result = connection.execute(
             insert(table).values(session_id=edit.session_id, what=what, rows=edit.rows, is_undone=False, made_at=now())
         )
         connection.execute(delete(table).where(table.c.id <= new_id(result) - KEPT_EDITS))
+        return new_id(result)
 
 
-def _replay(connection: Connection, step: EditRow[Any], *, undo: bool) -> bool:
-    """Bring the rows of a step back (or forward); False for an addition that later rows rest on: that one stays."""
-    try:
-        with connection.begin_nested():
-            for row in reversed(step.rows) if undo else step.rows:
-                _put(connection, row, "before" if undo else "after", "after" if undo else "before")
-    except IntegrityError as error:
-        if undo and all(row["before"] is None for row in step.rows):
-            return False
-        raise _entangled(str(step.what), undo=undo) from error
-    return True
+def _found(connection: Connection, step_id: int) -> EditRow[Any]:
+    found = connection.execute(select(schema.edit).where(schema.edit.c.id == step_id)).first()
+    if found is None:
+        raise NotFound(f"There is no step {step_id} to take back", next_step="A later change or a choice closed it.")
+    return found
+
+
+def _mark(connection: Connection, step: EditRow[Any], *, undo: bool) -> None:
+    connection.execute(update(schema.edit).where(schema.edit.c.id == step.id).values(is_undone=undo))
+
+
+def _nothing(because: str = "", *, undo: bool) -> NotFound:
+    return NotFound(f"There is nothing to {'undo' if undo else 'do again'}{because}")
 
 
 def _stays(staying: list[str]) -> str:
     named = ", ".join(f"“{what}”" for what in dict.fromkeys(staying))
     return f"{named} stays, for later work rests on it"
-
-
-def _entangled(what: str, *, undo: bool) -> BadInput:
-    """The sentence for a step that the tables forbid by now."""
-    return BadInput(
-        f"“{what}” cannot be {'taken back' if undo else 'done again'}: something that came later refers to it, "
-        "or something it refers to is gone",
-        next_step="Remove or bring back the other by hand.",
-    )
-
-
-def _put(connection: Connection, row: dict[str, Any], wanted: str, expected: str) -> None:
-    """Bring one row to its ``wanted`` form, if what the edit touched still is as the edit left it."""
-    table = schema.metadata.tables[row["table"]]
-    current, target = stored(connection, table, row["id"]), row[wanted]
-    touched = _touched(row)
-    if _only(current, touched) != _only(row[expected], touched):
-        raise ChangedElsewhere(
-            "has been changed since",
-            f"{row['table']} {row['id']}",
-            "Remove it on its page." if target is None else "Undo the later change first.",
-            theirs=current or {},
-            yours=target or {},
-        )
-    if target is None:
-        connection.execute(delete(table).where(table.c.id == row["id"]))
-    elif current is None:
-        connection.execute(insert(table).values(target))
-    else:
-        # Only what the edit touched: the program notes its own finds in the same row (a waveform, a language).
-        values = {**{name: target[name] for name in touched}, "version": current["version"] + 1}
-        connection.execute(update(table).where(table.c.id == row["id"]).values(values))
-    index.refresh(connection, row["table"], row["id"])
-
-
-def _touched(row: dict[str, Any]) -> set[str]:
-    """The columns that an edit changed in a row, or all when it added or removed it; never the version."""
-    before, after = row["before"], row["after"]
-    names = set(before or after) - {"version"}
-    return names if before is None or after is None else {name for name in names if before[name] != after[name]}
-
-
-def _only(row: Row | None, names: set[str]) -> Row | None:
-    return None if row is None else {name: row[name] for name in names}

@@ -26,6 +26,7 @@ EXPECTED = {
     "StillChanging": 400,
     "AlreadyThere": 409,
     "ChangedElsewhere": 409,
+    "StepStays": 409,
     "Missing": 404,
     "NoModel": 503,
     "NoSpace": 507,

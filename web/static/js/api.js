@@ -21,6 +21,8 @@ async function read(answer) {
     throw new ApiError(answer.status, { code: 'failed', message: 'The program gave no answer that can be read.' });
   }
   if (!answer.ok) throw new ApiError(answer.status, body.error);
+  const step = answer.headers.get('X-Step'); // the step of undo that the change made
+  if (step) body.step = Number(step);
   return body;
 }
 

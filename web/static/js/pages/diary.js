@@ -27,7 +27,7 @@ import { diaryWords } from '../ui/diary_words.js';
 import { diaryWork } from '../ui/diary_work.js';
 import { reedButtons } from '../ui/reed_buttons.js';
 import { say } from '../ui/say.js';
-import { takeStep } from '../ui/undo.js';
+import { takeBack, takeStep } from '../ui/undo.js';
 
 const data = JSON.parse(document.getElementById('diary-data').textContent);
 const grid = document.querySelector('.diary-grid');
@@ -135,14 +135,14 @@ function start() {
       if (answer.kind === 'reading') data.quantities[answer.value.quantity].last_unit = answer.value.unit;
       if (answer.heats) warm(answer.heats);
       refresh.tellOthers();
-      say(answer.message, { undo: () => takeStep('undo', data.session) });
+      say(answer.message, { undo: takeBack, step: answer.step });
       return setRange(null);
     },
     onRemoved(answer) {
       cards.remove(answer.kind, answer.id);
       if (answer.heats) warm(answer.heats);
       refresh.tellOthers();
-      say(answer.message, { undo: () => takeStep('undo', data.session) });
+      say(answer.message, { undo: takeBack, step: answer.step });
     },
     onTheirs: () => refresh.now(),
     onClosed() {
@@ -260,7 +260,7 @@ function start() {
       refresh.tellOthers();
       return isMany ? refresh.now() : null;
     },
-    undo: () => takeStep('undo', data.session),
+    undo: takeBack,
   });
 
   const doubts = diaryDoubts(one('[data-doubts]'), {
@@ -270,7 +270,7 @@ function start() {
       refresh.tellOthers();
       await refresh.now();
     },
-    undo: () => takeStep('undo', data.session),
+    undo: takeBack,
   });
 
   diaryWords(root, {
@@ -281,7 +281,7 @@ function start() {
       await refresh.now();
     },
     onWork: () => work.look(),
-    undo: () => takeStep('undo', data.session),
+    undo: takeBack,
   });
 
   const actions = {
@@ -325,7 +325,7 @@ function start() {
           refresh.tellOthers();
         },
         onLeft: () => rows.active?.link.focus(),
-        undo: () => takeStep('undo', data.session),
+        undo: takeBack,
       });
     },
     more() {
@@ -346,8 +346,8 @@ function start() {
       one('[data-do="follow"]').setAttribute('aria-pressed', String(follow));
       say(follow ? 'The spoken line is kept in view.' : 'The page stays where it is.');
     },
-    undo: () => takeStep('undo', data.session),
-    redo: () => takeStep('redo', data.session),
+    undo: () => takeStep('undo', { session_id: data.session }),
+    redo: () => takeStep('redo', { session_id: data.session }),
     keys: () => one('#keys').showModal(),
   };
   diaryKeys(actions, one('#keys'), () => Boolean(document.activeElement.closest('.diary-row')) || document.activeElement === document.body);

@@ -4,7 +4,7 @@ import { removeButton } from '../ui/remove.js';
 import { saveForm } from '../ui/save_form.js';
 import { carried, say } from '../ui/say.js';
 import { setReed } from '../ui/set_reed.js';
-import { takeStep, undoButtons } from '../ui/undo.js';
+import { takeBack, undoButtons } from '../ui/undo.js';
 import { wideTable } from '../ui/wide_table.js';
 import { workCount } from '../ui/work_count.js';
 
@@ -17,4 +17,4 @@ document.querySelectorAll('.table-wrap').forEach(wideTable);
 setReed();
 
 const said = carried();
-if (said) say(said.text, said.canUndo ? { undo: () => takeStep('undo') } : {});
+if (said) say(said.text, { undo: takeBack, step: said.step });

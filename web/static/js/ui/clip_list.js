@@ -7,7 +7,7 @@ import { accept, EDGES, refuse } from './clip_edge.js';
 import { clipRow, fillClip } from './clip_row.js';
 import { askWhich } from './conflict.js';
 import { say, warn } from './say.js';
-import { takeStep } from './undo.js';
+import { takeBack } from './undo.js';
 
 /** `play(place, isJoint)` plays; `shown(lesson)` hears of every new state. */
 export function clipList(list, { play, shown }) {
@@ -35,7 +35,7 @@ export function clipList(list, { play, shown }) {
         const answer = await put(lesson.id, lesson.version, clips);
         arrange();
         show(answer.lesson);
-        say(said ?? answer.message, undo ? { undo: () => takeStep('undo') } : {});
+        say(said ?? answer.message, undo ? { undo: takeBack, step: answer.step } : {});
       } catch (error) {
         failed(error);
       }

@@ -90,10 +90,10 @@ export function diaryDoubts(bar, { rows, session, onChanged, undo }) {
   async function decide(one, name) {
     const { doubt } = one;
     try {
-      const { message } = await ways[name](doubt);
+      const { message, step } = await ways[name](doubt);
       if (name !== 'leave') await onChanged();
       await load();
-      say(message, { undo });
+      say(message, { undo, step });
       if (found.length && !found.some(({ row }) => row === rows.active)) next(one.row);
       else rows.active?.link.focus({ preventScroll: true });
     } catch (error) {

@@ -58,7 +58,7 @@ export function editLine(row, { onSaved, onStruckOut, onLeft, undo }) {
       row.element.dataset.version = answer.value.version;
       leave();
       await (answer.value.text ? onSaved(answer.value) : onStruckOut());
-      if (answer.message) say(answer.message, { undo });
+      if (answer.message) say(answer.message, { undo, step: answer.step });
     } catch (error) {
       warn(error);
       field.focus();

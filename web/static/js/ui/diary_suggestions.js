@@ -43,7 +43,7 @@ export function diarySuggestions(box, { rows, cards, session, onAccepted, onChan
     cards.remove('suggestion', id);
     if (answer.html) onAccepted(answer);
     count();
-    say(answer.message, { undo });
+    say(answer.message, { undo, step: answer.step });
     onDone();
   }
 
@@ -70,10 +70,10 @@ export function diarySuggestions(box, { rows, cards, session, onAccepted, onChan
     async acceptAll() {
       try {
         const least = Number.parseInt(box.querySelector('[data-least]').value, 10);
-        const { message } = await send('POST', `/api/sessions/${session}/suggestions/accept`, { at_least_percent: least || 0 });
+        const { message, step } = await send('POST', `/api/sessions/${session}/suggestions/accept`, { at_least_percent: least || 0 });
         await onDone(true);
         if (open().length) next();
-        say(message, { undo });
+        say(message, { undo, step });
       } catch (error) {
         warn(error);
       }

@@ -36,10 +36,10 @@ function replaceForm(box, session, { onLines, undo }) {
   });
   button.addEventListener('click', async () => {
     try {
-      const { message } = await send('POST', `/api/sessions/${session}/replace`, fields());
+      const { message, step } = await send('POST', `/api/sessions/${session}/replace`, fields());
       clear();
       await onLines();
-      say(message, { undo });
+      say(message, { undo, step });
     } catch (error) {
       warn(error);
     }
@@ -55,9 +55,9 @@ export function diaryWords(root, { session, onLines, onWork, undo }) {
     const [file] = input.files;
     if (!file) return;
     try {
-      const { message } = await sendBytes(`/api/recordings/${idOf(input)}/transcript`, await file.arrayBuffer());
+      const { message, step } = await sendBytes(`/api/recordings/${idOf(input)}/transcript`, await file.arrayBuffer());
       await onLines(idOf(input));
-      say(message, { undo });
+      say(message, { undo, step });
     } catch (error) {
       input.value = '';
       warn(error);
@@ -76,8 +76,8 @@ export function diaryWords(root, { session, onLines, onWork, undo }) {
     if (target.matches('[data-bring]')) bring(target);
     if (target.matches('[data-language]')) {
       ask(async () => {
-        const { message } = await send('PUT', `/api/recordings/${idOf(target)}/language`, { language: target.value });
-        say(message, { undo });
+        const { message, step } = await send('PUT', `/api/recordings/${idOf(target)}/language`, { language: target.value });
+        say(message, { undo, step });
       });
     }
   });

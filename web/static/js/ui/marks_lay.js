@@ -40,7 +40,7 @@ export function marksLay(form) {
     event.preventDefault();
     try {
       const answer = await send('POST', address(), { shift_ms: shiftMs() });
-      sayNext(answer.message, true);
+      sayNext(answer.message, answer.step);
       location.assign(answer.location);
     } catch (problem) {
       error.textContent = problem.message;

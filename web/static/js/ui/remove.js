@@ -7,8 +7,8 @@ import { sayNext, warn } from './say.js';
 export function removeButton(button) {
   button.addEventListener('click', async () => {
     try {
-      const { message } = await send('DELETE', button.dataset.remove, {});
-      sayNext(message, true);
+      const { message, step } = await send('DELETE', button.dataset.remove, {});
+      sayNext(message, step);
       if (button.dataset.then) location.assign(button.dataset.then);
       else location.reload();
     } catch (error) {

@@ -25,27 +25,27 @@ function show(region, text, { button, isBad } = {}) {
   return notice;
 }
 
-/** Say something; with `undo` it offers to take the change back. */
-export function say(text, { undo } = {}) {
-  let button;
-  if (undo) {
-    button = document.createElement('button');
-    button.type = 'button';
-    button.className = 'button is-small';
-    button.textContent = 'Undo';
-    button.addEventListener('click', undo);
-  }
+function offerButton(name, act) {
+  const button = Object.assign(document.createElement('button'), { type: 'button', className: 'button is-small', textContent: name });
+  button.addEventListener('click', act);
+  return button;
+}
+
+/** Say something; when a `step` was made, `undo(step)` is offered: it takes back that step and no other. */
+export function say(text, { undo, step, name = 'Undo' } = {}) {
+  const button = undo && step ? offerButton(name, () => undo(step)) : undefined;
   const notice = show('say', text, { button });
-  if (!undo) setTimeout(() => notice.remove(), SHOWN_MS);
+  if (!button) setTimeout(() => notice.remove(), SHOWN_MS);
 }
 
-/** Say what went wrong; stays until closed. */
-export function warn(error) {
-  show('warn', error.message ?? String(error), { isBad: true });
+/** Say what went wrong; stays until closed. `offer` is a way out: its `name`, and `act()`. */
+export function warn(error, offer) {
+  const button = offer && offerButton(offer.name, offer.act);
+  show('warn', error.message ?? String(error), { isBad: true, button });
 }
 
-/** Say something on the page that is loaded next. */
-export const sayNext = (text, canUndo = false) => sessionStorage.setItem(CARRIED, JSON.stringify({ text, canUndo }));
+/** Say something on the page that is loaded next; there the `step` that was made can be taken back. */
+export const sayNext = (text, step) => sessionStorage.setItem(CARRIED, JSON.stringify({ text, step }));
 
 /** What the page before wanted said, or null. */
 export function carried() {

@@ -12,8 +12,8 @@ export function setReed() {
     button.disabled = true;
     try {
       const values = { reed_id: Number(reed), version: Number(version) };
-      const { message } = await send('PUT', `/api/recordings/${recording}`, values);
-      sayNext(message, true);
+      const { message, step } = await send('PUT', `/api/recordings/${recording}`, values);
+      sayNext(message, step);
       location.reload();
     } catch (error) {
       button.disabled = false;
