@@ -15,6 +15,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from annotate.formats.fonts import BOLD, PLAIN, font_for, letters
 from annotate.lesson.drawing import Drawing, Pixels
+from annotate.lesson.writing import draw_line, is_from_right, length
 
 Colour = tuple[int, int, int]
 
@@ -40,11 +41,12 @@ class CardText:
 
 @dataclass(frozen=True)
 class Block:
-    """Wrapped lines in one font and colour."""
+    """Wrapped lines in one font and colour; ``rtl``: of a text that runs from right to left."""
 
     lines: tuple[str, ...]
     font: ImageFont.FreeTypeFont
     colour: Colour
+    rtl: bool = False
 
     @property
     def step(self) -> int:
@@ -56,11 +58,14 @@ class Block:
 
     @property
     def width(self) -> int:
-        return max((ceil(self.font.getlength(line)) for line in self.lines), default=0)
+        return max((ceil(length(line, self.font)) for line in self.lines), default=0)
 
-    def draw(self, draw: ImageDraw.ImageDraw, left: int, top: int) -> None:
+    def draw(self, draw: ImageDraw.ImageDraw, left: int, top: int, within: int = 0) -> None:
+        """From ``left`` on; where it runs from right to left, up to the end of ``within`` pixels."""
         for number, line in enumerate(self.lines):
-            draw.text((left, top + number * self.step), line, font=self.font, fill=self.colour)
+            indent = max(within, self.width) - length(line, self.font) if self.rtl else 0
+            at = left + indent, top + number * self.step
+            draw_line(draw, at, line, self.font, self.colour, self.rtl)
 
 
 def card(text: CardText, width: int, height: int, done: float = 0.0) -> Drawing:
@@ -85,12 +90,12 @@ def draw_card(text: CardText, width: int, height: int, done: float = 0.0) -> Pix
     draw = ImageDraw.Draw(image)
     top = max(gap, (height - sum(one.height for one in blocks) - gap * (len(blocks) - 1)) // 2 - gap)
     for one in blocks:
-        one.draw(draw, left, top)
+        one.draw(draw, left, top, inner)
         top += one.height + gap
     bar = max(4, height // 90)
     if text.foot:
         foot = block(text.foot, unit / 50, SOFT, False, inner)
-        foot.draw(draw, left, height - bar - gap - foot.height)
+        foot.draw(draw, left, height - bar - gap - foot.height, inner)
     draw.rectangle((0, height - bar, width, height), fill=EDGE)
     if done > 0:
         draw.rectangle((0, height - bar, round(width * min(done, 1.0)), height), fill=CANE)
@@ -102,12 +107,12 @@ def wrapped(text: str, font: ImageFont.FreeTypeFont, width: int) -> list[str]:
     lines = [""]
     for word in text.split():
         longer = f"{lines[-1]} {word}".strip()
-        if font.getlength(longer) <= width:
+        if length(longer, font) <= width:
             lines[-1] = longer
             continue
         rest = word
         while rest:
-            fits = next((n for n in range(len(rest), 1, -1) if font.getlength(rest[:n]) <= width), 1)
+            fits = next((n for n in range(len(rest), 1, -1) if length(rest[:n], font) <= width), 1)
             lines.append(rest[:fits])
             rest = rest[fits:]
     return [line for line in lines if line]
@@ -124,7 +129,7 @@ def block(words: str, size: float, colour: Colour, bold: bool, width: int) -> Bl
     if len(kept) > LONGEST:
         kept = kept[:LONGEST].rsplit(" ", 1)[0] + " …"
     font = font_of(kept, size, bold)
-    return Block(tuple(wrapped(writable(kept, font), font, width)), font, colour)
+    return Block(tuple(wrapped(writable(kept, font), font, width)), font, colour, is_from_right(kept))
 
 
 def font_of(text: str, size: float, bold: bool) -> ImageFont.FreeTypeFont:

@@ -4,8 +4,7 @@ Conventions: panels are timed in the film; their pictures are uint8 RGBA.
 Letters are light on a nearly opaque dark ground, so that they stay readable
 over any picture (a test holds a contrast of 7 to 1; WCAG 2.2, 1.4.3, asks for
 4.5). Captions keep 5 % of the picture free at every edge: the graphics safe area
-of EBU R 95 (figure from memory). Emoji that no font has are left out. Writing
-from right to left is put in order where Pillow finds the FriBidi library.
+of EBU R 95 (figure from memory). Emoji that no font has are left out.
 """
 
 from __future__ import annotations
@@ -20,12 +19,14 @@ from annotate.formats.cues import Cue
 from annotate.lesson.cards import CANE, MARGIN, Block, Colour, block, font_of, unit_of, wrapped, writable
 from annotate.lesson.drawing import Drawing, Pixels
 from annotate.lesson.pieces import FilmPlan, Overlay, Piece
+from annotate.lesson.writing import draw_line, is_from_right, length
 
 GROUND: Colour = (43, 36, 28)
 LETTERS: Colour = (255, 248, 232)
 ALPHA = 232  # of 255
 SAFE = 0.05  # of each side
 FASTER = "▶▶"
+FULL_LINE = "The tip of the reed is thinned with a file"  # the 42 characters that a caption's line has at most
 
 
 @dataclass(frozen=True)
@@ -66,9 +67,10 @@ def stacked(panels: Iterable[Panel], gap: int) -> list[Panel]:
 def note(start_ms: int, end_ms: int, text: str, width: int, height: int) -> Panel:
     """A correction over the upper part of the picture, as wide as the margins allow."""
     inner, pad = _inner(width), _pad(width, height)
-    words = block(text, unit_of(width, height) / 38, LETTERS, True, inner - 3 * pad)
+    room = inner - 3 * pad
+    words = block(text, unit_of(width, height) / 38, LETTERS, True, room)
     drawing = _drawing(
-        f"note {text!r}", inner, words.height + 2 * pad, lambda draw: words.draw(draw, 2 * pad, pad), pad
+        f"note {text!r}", inner, words.height + 2 * pad, lambda draw: words.draw(draw, 2 * pad, pad, room), pad
     )
     return Panel(start_ms, end_ms, drawing, round(width * MARGIN), height // 20)
 
@@ -106,17 +108,24 @@ def caption(cue: Cue, width: int, height: int) -> Panel:
     font = font_of(cue.text, unit / 32, bold=False)
     room = width - 2 * round(width * SAFE) - 2 * pad
     lines = [line for part in cue.text.split("\n") for line in wrapped(writable(part, font), font, room)]
-    words = Block(tuple(lines), font, LETTERS)
+    rtl = is_from_right(cue.text)
+    words = Block(tuple(lines), font, LETTERS, rtl)
     across, down = words.width + 2 * pad, words.height + pad
 
     def draw(on: ImageDraw.ImageDraw) -> None:
         for number, line in enumerate(lines):
-            middle = (across - font.getlength(line)) / 2
-            on.text((middle, pad // 2 + number * words.step), line, font=font, fill=LETTERS)
+            at = (across - length(line, font)) / 2, pad // 2 + number * words.step
+            draw_line(on, at, line, font, LETTERS, rtl)
 
     drawing = _drawing(f"caption {cue.text!r}", across, down, draw, 0)
     top = height - round(height * SAFE) - down
     return Panel(cue.start_ms, cue.end_ms, drawing, (width - across) // 2, top)
+
+
+def caption_room(width: int, height: int) -> int:
+    """How much of the lower edge a caption of two full lines takes, with what is free below it, in pixels."""
+    full = "\n".join([FULL_LINE] * 2)
+    return height - caption(Cue(0, 1, full), width, height).y
 
 
 def _inner(width: int) -> int:
