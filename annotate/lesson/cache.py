@@ -12,7 +12,7 @@ from annotate.lesson import drawing
 from annotate.lesson.encode import Coding
 from annotate.lesson.pieces import Overlay, Piece, Placed, SourcePiece
 
-EDITION = 2  # count up when the same wish would give other pictures
+EDITION = 3  # count up when the same wish would give other pictures
 MOST_BYTES = 8 << 30
 _LEFTOVER_S = 24 * 3600  # no film takes a day; what is older was left by a program that was killed
 
@@ -23,6 +23,8 @@ def key(piece: Piece, placed: Placed, coding: Coding, first: int, end: int) -> s
     if isinstance(piece, SourcePiece):
         begin = placed.source_start + first * placed.speed / placed.rate
         about += [_identity(piece), str(begin), str(placed.speed), placed.is_even, piece.has_picture]
+        if not piece.has_picture:
+            about.append(piece.drawn_ms)
         if piece.stage is not None:
             box = piece.stage
             about += [*drawing.about(box.picture), box.x, box.y, box.width, box.height]

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from annotate.lesson import frames
+from annotate.lesson import frames, sound_picture
 from annotate.lesson.compared import compared
 from annotate.lesson.drawing import Pixels
 from annotate.lesson.material import Material, Step
@@ -19,6 +19,8 @@ from annotate.lesson.summary import correction_text
 FADE_MS = 8
 LOW_DB = -18.0  # of fast scraping that is heard softly: clearly behind the voice
 NOTE_SHORTEST_MS = 3_000  # a correction stays at least this long over the picture
+CHARACTERS_PER_S = 20  # and as long as it takes to read it, at the speed of captions
+READING_SHORTEST_MS = 1_000
 MOST_ROWS = 4  # numbers of each side on the picture; all are in the summary
 SHAPE = (1280, 720)  # the box of a recording without a picture
 
@@ -49,6 +51,7 @@ def _piece(step: Step, part: Part, fast_sound: str) -> SourcePiece:
         probe=step.recording.probe,
         fingerprint=step.recording.fingerprint,
         fade_ms=FADE_MS,
+        drawn_ms=None if step.recording.has_picture else (step.clip.start_ms, step.clip.end_ms),
     )
     if part.speed == 1:
         return made
@@ -75,15 +78,19 @@ def _side(shown: Step, head: str, step: Step, *, is_last: bool) -> Side:
         rows=_rows(step, head),
         width=probe.width or SHAPE[0],
         height=probe.height or SHAPE[1],
-        still_name=f"{shown.recording.fingerprint} {at_ms} {is_last}",
-        still=_still(shown, at_ms, is_last=is_last) if shown.recording.has_picture else None,
+        still_name=f"{shown.recording.fingerprint} {shown.clip.start_ms} {shown.clip.end_ms} {is_last}",
+        still=_still(shown, at_ms, is_last=is_last),
     )
 
 
-def _still(shown: Step, at_ms: int, *, is_last: bool) -> Callable[[], Pixels]:
-    """The last picture of what was shown before, the first of what comes after."""
+def _still(shown: Step, at_ms: int, *, is_last: bool) -> Callable[[int, int], Pixels]:
+    """The last picture of what was shown before, the first of what comes after; of a mere sound, its drawing."""
+    if not shown.recording.has_picture:
+        span = shown.clip.start_ms, shown.clip.end_ms
+        sound = shown.path, shown.recording.probe, span
+        return lambda width, height: sound_picture.standing(*sound, (width, height), is_lit=is_last)
     take = frames.last_picture_before if is_last else frames.picture_at
-    return lambda: take(shown.path, shown.recording.probe, at_ms)
+    return lambda width, _: take(shown.path, shown.recording.probe, at_ms, width)
 
 
 def _rows(step: Step, head: str) -> tuple[str, ...]:
@@ -108,11 +115,13 @@ def panels(material: Material, step: Step, clip: Passage, before: Passage | None
 
 
 def _notes(step: Step, passage: Passage, size: tuple[int, int]) -> Iterable[Panel]:
-    """The corrections of a step as notes over its picture, one after another."""
-    free_ms = passage.start_ms
+    """The corrections of a step as notes over its picture; a late one begins earlier, for it ends with its clip."""
     for correction in step.corrections:
-        start = max(passage.film_ms(correction.start_ms), free_ms)
-        end = min(max(passage.film_ms(correction.end_ms), start + NOTE_SHORTEST_MS), passage.end_ms)
+        text = correction_text(correction)
+        reading_ms = max(READING_SHORTEST_MS, len(text) * 1000 // CHARACTERS_PER_S)
+        latest_ms = max(passage.end_ms - reading_ms, passage.start_ms)
+        start = min(passage.film_ms(correction.start_ms), latest_ms)
+        shortest_ms = max(NOTE_SHORTEST_MS, reading_ms)
+        end = min(max(passage.film_ms(correction.end_ms), start + shortest_ms), passage.end_ms)
         if start < end:
-            yield note(start, end, correction_text(correction), *size)
-            free_ms = end
+            yield note(start, end, text, *size)

@@ -109,6 +109,14 @@ def paste(onto: VideoFrame, frame: VideoFrame, x: int, y: int) -> None:
         _values(ours)[top : top + theirs.height, left : left + theirs.width] = _values(theirs)[:, : theirs.width]
 
 
+def joined(left: VideoFrame, right: VideoFrame, at: int) -> VideoFrame:
+    """A picture of two of the same form: the one up to ``at`` film pixels (even) from the left, then the other."""
+    made = copied(right)
+    for ours, theirs, part in zip(made.planes, left.planes, (1, 2, 2), strict=True):
+        _values(ours)[:, : at // part] = _values(theirs)[:, : at // part]
+    return made
+
+
 def copied(frame: VideoFrame) -> VideoFrame:
     """The same picture in memory of its own: a decoder may still need the one it gave."""
     made = VideoFrame(frame.width, frame.height, frame.format.name)

@@ -5,16 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
-import numpy as np
 from av.video.frame import VideoFrame
 
 from annotate.errors import ToolFailed
-from annotate.lesson import overlay, source
+from annotate.lesson import overlay, sound_picture, source
 from annotate.lesson.drawing import Pixels, pixels
 from annotate.lesson.look import Fitter, from_rgb
 from annotate.lesson.pieces import FilmPlan, Overlay, Piece, Placed, SourcePiece
-
-_PLAIN = 24  # the grey behind sound without a picture
 
 
 def piece_pictures(
@@ -73,7 +70,27 @@ def _played(
     if piece.has_picture:
         yield from _sampled(shelf, piece, placed, size, first, end)
     else:
-        yield from [_fitted(np.full((size[1], size[0], 3), _PLAIN, np.uint8), *size)] * (end - first)
+        yield from _heard(shelf, piece, placed, size, first, end)
+
+
+def _heard(
+    shelf: source.Shelf, piece: SourcePiece, placed: Placed, size: tuple[int, int], first: int, end: int
+) -> Iterator[VideoFrame]:
+    """The drawn sound, lit as far as it has been heard."""
+    width, height = size
+    heights = sound_picture.levels_of(shelf, piece, sound_picture.bars_in(width))
+    lit, unlit = (
+        _fitted(sound_picture.drawn(heights, width, height, is_lit=is_lit), width, height) for is_lit in (True, False)
+    )
+    start_ms, end_ms = sound_picture.range_of(piece)
+    begin = placed.source_start - source.file_time(piece.probe, start_ms)
+    shown, at = unlit, 0
+    for number in range(first, end):
+        part = float((begin + (number + 1) * placed.speed / placed.rate) * 1000 / (end_ms - start_ms))
+        place = sound_picture.place_of(part, width)
+        if place != at:
+            shown, at = overlay.joined(lit, unlit, place), place
+        yield shown
 
 
 def _sampled(

@@ -46,9 +46,10 @@ class SourcePiece:
     ``gain_db`` changes the loudness; None leaves the sound out. Peaks that would
     rise above ``ceiling_db`` (dBTP) are held back. ``speed`` 4 shows it four times
     as fast. ``fade_ms`` is how long the sound takes to come and go, so that no
-    joint clicks. With a ``stage`` the picture plays in a box of it. ``fingerprint``
-    says which file it is for the cache (without one, its name, size and time of
-    change do).
+    joint clicks. With a ``stage`` the picture plays in a box of it. Where there is
+    no picture the sound is drawn, that of ``drawn_ms`` (from, to) if the piece is a
+    part of something. ``fingerprint`` says which file it is for the cache (without
+    one, its name, size and time of change do).
     """
 
     path: Path
@@ -62,6 +63,7 @@ class SourcePiece:
     ceiling_db: float | None = None
     fade_ms: int = 8
     stage: Stage | None = None
+    drawn_ms: tuple[int, int] | None = None
 
     def __post_init__(self) -> None:
         timecode.check_range(self.start_ms, self.end_ms)

@@ -13,16 +13,19 @@ from PIL import Image, ImageDraw
 
 from annotate.lesson.cards import CANE, EDGE, INK, PAPER, SOFT, Block, block, unit_of
 from annotate.lesson.drawing import Drawing, Pixels, Stage
+from annotate.lesson.panels import caption_room
 
 MARGIN, GAP = 0.04, 0.03  # of the width
-NUMBERS_MOST = 0.3  # of the height; rows that do not fit are left to the summary
-FOOT = 0.14  # of the height is left free for captions
+NUMBERS_MOST = 0.25  # of the height; rows that do not fit are left to the summary
 GREY = (24, 24, 24)
 
 
 @dataclass(frozen=True)
 class Side:
-    """One of the two: its headline, where it is from, its numbers, its shape, and the picture that stands still."""
+    """One of the two: its headline, where it is from, its numbers, its shape, and the picture that stands still.
+
+    ``still`` gives that picture for a box of some width and height, as large or nearly.
+    """
 
     head: str
     where: str
@@ -30,7 +33,7 @@ class Side:
     width: int
     height: int
     still_name: str
-    still: Callable[[], Pixels] | None
+    still: Callable[[int, int], Pixels]
 
 
 @dataclass(frozen=True)
@@ -67,7 +70,7 @@ def _columns(sides: tuple[Side, Side], playing: int, width: int, height: int) ->
     head_height = max(head.height + where.height for head, where in heads)
     rows_height = max(sum(one.height for one in column) for column in rows)
     top = round(height * 0.05) + head_height + round(unit / 90)
-    room = round(height * (1 - FOOT)) - top - rows_height - round(unit / 60)
+    room = height - caption_room(width, height) - top - rows_height - round(unit / 60)
     made = []
     for number, side in enumerate(sides):
         left = margin + number * (inner + gap)
@@ -103,9 +106,11 @@ def _draw(sides: tuple[Side, Side], columns: tuple[_Column, _Column], playing: i
         edge = CANE if number == playing else EDGE
         draw.rectangle((x - line, y - line, x + across + line - 1, y + down + line - 1), fill=edge)
         draw.rectangle((x, y, x + across - 1, y + down - 1), fill=GREY)
-        if number != playing and side.still is not None:
-            still = Image.fromarray(side.still())
-            image.paste(still.resize((across, down), Image.Resampling.LANCZOS), (x, y))
+        if number != playing:
+            still = Image.fromarray(side.still(across, down))
+            if still.size != (across, down):
+                still = still.resize((across, down), Image.Resampling.LANCZOS)
+            image.paste(still, (x, y))
         for words, left, top in column.words:
             words.draw(draw, left, top)
     return np.asarray(image)
