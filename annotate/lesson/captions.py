@@ -17,6 +17,8 @@ SOUND_WORDS = {"crow": "[crow]", "play": "[plays]", "scrape": "[scraping]"}
 SOUND_SHORTEST_MS = 1_000  # shorter sounds are not worth a caption
 SOUND_LONGEST_MS = 4_000  # a caption of a long sound goes away again
 CORRECTION_MS = 3_000
+WORDS_SHORTEST_MS = 800  # as short as a caption of what is said may become
+CHARACTERS_PER_S = 20  # as fast as captions are read (common subtitling practice)
 
 
 def lesson_cues(material: Material, laid: LaidOut) -> list[Cue]:
@@ -28,14 +30,18 @@ def cues_of(shown: Sequence[tuple[Step, Passage]], duration_ms: int) -> list[Cue
     """All captions of what is shown, in order, none overlapping; ``duration_ms`` is where it all ends."""
     # What is said in one clip is no caption of the next; it may be held over a card, to be read.
     ends = [*(passage.start_ms for _, passage in shown[1:]), duration_ms]
-    spoken: list[Cue] = []
-    for (step, passage), end_ms in zip(shown, ends, strict=True):
-        cues = cut([*_spoken(step, passage), *_corrected(step, passage)], end_ms)
-        # What the time does not hold is pulled forward, but never into the clip before.
-        inside = [replace(cue, start_ms=max(cue.start_ms, passage.start_ms)) for cue in cues]
-        spoken += [cue for cue in inside if cue.end_ms > cue.start_ms]
+    spoken = [cue for (step, passage), end_ms in zip(shown, ends, strict=True) for cue in _words(step, passage, end_ms)]
     heard = [cue for step, passage in shown for cue in _heard(step, passage)]
     return tidy([*spoken, *_in_gaps(heard, spoken)])
+
+
+def _words(step: Step, passage: Passage, end_ms: int) -> list[Cue]:
+    """The captions of what is said and set right in a clip; ``end_ms`` is where the next one begins."""
+    corrected = list(_corrected(step, passage))
+    cues = _in_their_clip(cut([*_spoken(step, passage), *corrected], end_ms), [one.text for one in corrected], passage)
+    # What the time does not hold is pulled forward, but never into the clip before.
+    inside = [replace(cue, start_ms=max(cue.start_ms, passage.start_ms)) for cue in cues]
+    return [cue for cue in inside if cue.end_ms > cue.start_ms]
 
 
 def _shown(material: Material, laid: LaidOut) -> Iterable[tuple[Step, Passage]]:
@@ -67,6 +73,24 @@ def _corrected(step: Step, passage: Passage) -> Iterable[Line]:
         end = min(start + CORRECTION_MS, passage.end_ms)
         if end > start:
             yield Line(correction.recording_id, start, end, f"[Correction: {correction.right}]")
+
+
+def _in_their_clip(cues: Sequence[Cue], corrected: Sequence[str], passage: Passage) -> list[Cue]:
+    """The captions of a clip, its corrections ending with it: over the next card they would be of that step.
+
+    A late correction begins earlier, so that it can be read, and what is said before it makes room.
+    """
+    made: list[Cue] = []
+    limit_ms = max((cue.end_ms for cue in cues), default=0)
+    for cue in reversed(cues):
+        text, shortest_ms = cue.text.replace("\n", " "), WORDS_SHORTEST_MS
+        if any(text in one for one in corrected):
+            limit_ms = min(limit_ms, passage.end_ms)
+            shortest_ms = max(shortest_ms, len(text) * 1000 // CHARACTERS_PER_S)
+        start_ms = cue.start_ms if cue.end_ms <= limit_ms else min(cue.start_ms, limit_ms - shortest_ms)
+        made.append(replace(cue, start_ms=start_ms, end_ms=min(cue.end_ms, limit_ms)))
+        limit_ms = start_ms - GAP_MS
+    return made[::-1]
 
 
 def _heard(step: Step, passage: Passage) -> Iterable[Cue]:

@@ -1,9 +1,11 @@
 """Captions of a lesson: words cut with the clip, corrections by themselves, sounds where nobody speaks."""
 
+from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
 from annotate.lesson.captions import lesson_cues
+from annotate.lesson.clip_pieces import panels
 from annotate.lesson.film import LaidOut, Shown
 from annotate.lesson.material import Material, Step
 from annotate.lesson.passage import Part, Passage
@@ -68,3 +70,37 @@ def test_sounds_are_told_where_nobody_speaks() -> None:
     cues = lesson_cues(*one_step([said(12_000, "Listen to that rattle now.")], [], sounds))
     assert [cue.text for cue in cues] == ["[crow]", "Listen to that rattle now."]
     assert (cues[0].start_ms, cues[0].end_ms) == (5000, 6999)
+
+
+def test_a_late_correction_ends_with_its_clip_and_can_be_read() -> None:
+    """Said in the last 1.5 s: it begins earlier, after what it sets right, and does not stand over the next card."""
+    lines = [said(14_000, "Now the wire."), said(18_500, "It sits three sixteenths")]
+    fix = Correction(1, 18_900, 20_000, "three sixteenths", "one eighth of an inch")
+    material, laid = one_step(lines, [fix], [])
+    card_after = Placed(450, 120, Fraction(30))
+    laid = replace(laid, plan=replace(laid.plan, placed=(*laid.plan.placed, card_after)))
+    cues = lesson_cues(material, laid)
+    assert [cue.text for cue in cues] == [
+        "Now the wire.",
+        "It sits three sixteenths",
+        "[Correction: one eighth of an inch]",
+    ]
+    # The clip ends at 15 s of the film; 35 characters take 1.75 s to read.
+    assert (cues[2].start_ms, cues[2].end_ms) == (13_250, 15_000)
+    assert (cues[1].start_ms, cues[1].end_ms) == (12_449, 13_249)
+
+
+def test_words_said_to_the_very_end_are_held_over_the_card() -> None:
+    material, laid = one_step([said(19_600, "Look")], [], [])
+    card_after = Placed(450, 120, Fraction(30))
+    laid = replace(laid, plan=replace(laid.plan, placed=(*laid.plan.placed, card_after)))
+    (cue,) = lesson_cues(material, laid)
+    assert (cue.start_ms, cue.end_ms) == (14_600, 15_400)
+
+
+def test_the_notes_of_late_corrections_are_all_seen_and_end_with_the_clip() -> None:
+    fixes = [Correction(1, 19_000, 19_500, "", "one"), Correction(1, 19_400, 20_000, "", "two")]
+    material, laid = one_step([], fixes, [])
+    first, second = panels(material, material.steps[0], laid.shown[0].clip, None, (640, 360))
+    assert [(one.start_ms, one.end_ms) for one in (first, second)] == [(14_000, 15_000), (14_000, 15_000)]
+    assert second.y > first.y
