@@ -25,7 +25,8 @@ _IDLE = (
     "wonder find notice note believe guess prefer keep leave let get go come stay stop start try use compare check "
     "inspect measure examine study own buy sell order bring lose break ruin avoid spare skip omit ignore respect "
     "protect save learn teach read write draw mark sign photograph judge blame fear care understand can will would "
-    "should could must may might shall play hit happen become seem appear make give take put hold"
+    "should could must may might shall play hit happen become seem appear make give take put hold "
+    "support steady brace cradle rest"
 )
 _IDLE_FORMS = frozenset(form for verb in _IDLE.split() for form in forms(verb))
 _NO_VERB = _IDLE_FORMS | bag(

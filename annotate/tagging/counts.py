@@ -44,6 +44,8 @@ def counts_strokes(found: Reading, amount: Amount) -> bool:
     before = found.words[amount.start - 1] if amount.start else "."
     if not whole or before in _NAMED_BY_NUMBER or (len(before) == 1 and before.isalpha()) or amount.value in GRITS:
         return False
+    if any(b.part in (10, 100) and 0 <= amount.start - b.end <= 8 for b in found.amounts):
+        return False  # "eleven hundredths on the left and thirteen on the right"
     after = found.words[amount.end] if amount.end < len(found.words) else "."
     if after == "a":
         return found.words[amount.end + 1] == "side"

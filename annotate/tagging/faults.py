@@ -42,8 +42,28 @@ def faults(found: Reading, stands: list[Stand], test: str | None = None) -> list
         ]
         said = [_of_opening(found, clause, f) for f in said]
         out += [(number, f) for f in said if not _is_denied(found, clause, f) and not _is_test(found, f)]
+    out = _cane_or_blowing(found, out)
     lopsided = any(f.id == "uneven_opening" for _, f in out)
     return [(n, f) for n, f in out if not (lopsided and f.id == "uneven_blades" and f.end - f.start == 1)]
+
+
+_CANE = bag("cane wood piece gouge material batch stick blade blades tube flex bend bark stuff")
+
+
+def _cane_or_blowing(found: Reading, said: list[tuple[int, Find]]) -> list[tuple[int, Find]]:
+    """ "So hard, I can barely blow it" is hard to blow, "this gouge is very hard, like bone" is hard cane: not both."""
+    ids = {f.id for _, f in said}
+    if not {"hard_cane", "resistant"} <= ids:
+        return said
+    of_cane = {i for i, w in enumerate(found.words) if w in _CANE}
+    return [
+        (n, f)
+        for n, f in said
+        if not (f.id == "hard_cane" and f.end - f.start == 1 and not of_cane)
+        and not (
+            f.id == "resistant" and of_cane & set(range(f.start - 2, f.end)) and "hard" in found.words[f.start : f.end]
+        )
+    ]
 
 
 _ADJECTIVES = {
@@ -74,13 +94,20 @@ def _of_what_went_before(found: Reading, number: int) -> list[Find]:
 
 
 def _of_opening(found: Reading, clause: Clause, fault: Find) -> Find:
-    """ "The aperture, it's drooping on the left": what hangs is the opening, not the pitch."""
+    """ "The aperture, it's drooping on the left": the opening hangs, not the pitch; a wobbly wire is loose."""
     near = [p.id for p in found.places if clause.start - 8 <= p.start < fault.start]
     if fault.id == "sagging" and {"zones:opening", "zones:corners"} & set(near):
         return Find("uneven_opening", fault.start, fault.end, fault.said)
+    if fault.id == "crack" and _NOTES & set(found.words[max(clause.start, fault.start - 3) : fault.start]):
+        return Find("unstable", fault.start, fault.end, fault.said)
+    if fault.id == "unstable" and {"wire", "wires"} & set(
+        found.words[max(clause.start, fault.start - 6) : fault.start]
+    ):
+        return Find("loose_wire", fault.start, fault.end, fault.said)
     return fault
 
 
+_NOTES = bag("note notes attack attacks slur slurs octave register b c d e f g")
 _CROW_WORDS = {
     "tight": "high_crow",
     "high": "high_crow",

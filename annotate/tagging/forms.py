@@ -68,6 +68,8 @@ def _third(verb: str) -> str:
 def _doubles(verb: str) -> bool:
     if len(verb) < 3 or verb in _NO_DOUBLE:
         return False
+    if verb.startswith("re") and len(verb) > 4:
+        return _doubles(verb[2:])  # rewet as wet, reclip as clip
     a, b, c = verb[-3], verb[-2], verb[-1]
     single_vowel = sum(ch in "aeiou" for ch in verb) == 1
     return c not in "aeiouwxy" and b in "aeiou" and a not in "aeiou" and single_vowel

@@ -12,6 +12,7 @@ from annotate.tagging.tenses import is_done_now, is_until, mode_ids, only_weekda
 
 _MAKER = bag("i we me us")
 _DONE_AUX = bag("am are going let")
+_THINGS = bag("blade blades reed today tonight yesterday it that this one side wire let here there what which morning")
 _HANDIWORK = bag("retire measure clip scrape sand wires ream profile form soak opening inspect")
 
 
@@ -39,7 +40,11 @@ def _has_maker(found: Reading, clause: Clause) -> bool:
 
 
 def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | None) -> Stand:
-    none = {f.id for f in found.within(found.none, clause) if not _is_own_doing(found, f) and not _is_in_time(found, f)}
+    none = {
+        f.id
+        for f in found.within(found.none, clause)
+        if not (_is_own_doing(found, f) or _is_in_time(found, f) or _is_of_thing(found, f))
+    }
     maker = _has_maker(found, clause)
     if before and before.mode is None and not _starts_anew(found, clause):
         return Stand(None, before.rule)
@@ -78,6 +83,9 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
 def _is_own_doing(found: Reading, find: Find) -> bool:
     """ "I am not clipping it, that's for good": doing, not a rule about clipping."""
     before = found.plain[find.start - 1] if find.start else "."
+    after = found.plain[find.end] if find.end < len(found.plain) else "."
+    if found.plain[find.end - 1] == "always" and after in ("toward", "towards", "from", "with", "away", "in", "to"):
+        return True  # "scraping the back, always toward the tip"
     if found.plain[find.start] == "by" and before in (
         "started",
         "start",
@@ -109,6 +117,11 @@ def _is_own_doing(found: Reading, find: Find) -> bool:
 def _is_in_time(found: Reading, find: Find) -> bool:
     """ "In the last video", "after the lesson": a time, and no talk of cameras or lunch."""
     return any(m.id in ("day", "recap") and m.start <= find.start and find.end <= m.end for m in found.modes)
+
+
+def _is_of_thing(found: Reading, find: Find) -> bool:
+    """ "The top blade's tip", "today's reed": nobody else's."""
+    return find.id == "others" and found.plain[find.start] in _THINGS and found.plain[find.start + 1] == "'s"
 
 
 def _starts_anew(found: Reading, clause: Clause) -> bool:

@@ -33,6 +33,8 @@ _PARING = (
 _REED_ITSELF = bag("reed it one this that")
 _FITS = bag("going goes go fit fits fitting sit sits sitting slide slides further fully seat seats reach reaches")
 _HOW = bag("loud louder loudly soft softer softly quiet quietly forte piano hard high low up down fast")
+_SOUNDS = bag("attack attacks start starts sound run test try hit entry onset response")
+_BEFORE_NOUN = bag("the its that this every each an my any soft of their no")
 _PRONOUNS = bag("it this that them those these there here each")
 _OPENING_WORDS = bag("opening aperture gap mouth tip reed blades")
 
@@ -48,6 +50,8 @@ def is_fault(cue: Find, found: Reading) -> bool:
     ):
         return bool(found.symptoms)  # "the reed plays flat" is a finding
     if step in ("play", "soak", "rest") and _is_circumstance(cue, found, step):
+        return True
+    if step == "scrape" and verb_runs(found, cue):
         return True
     open_end = cue.said == "~play" or (step == "play" and found.words[cue.start] == "played")
     if open_end and not _is_of_reed(cue, found):
@@ -78,6 +82,12 @@ def is_fault(cue: Find, found: Reading) -> bool:
     ):
         return True
     return any(f.start <= cue.start < f.end for f in found.symptoms)
+
+
+def verb_runs(found: Reading, cue: Find) -> bool:
+    """ "A split at the collar, running up the left": the crack runs, no knife."""
+    runs = found.words[cue.start] in (*forms("run"), *forms("go"))
+    return runs and any(f.id == "crack" and 0 <= cue.start - f.end <= 8 for f in found.symptoms)
 
 
 def _has_plain_object(found: Reading, cue: Find) -> bool:
@@ -255,6 +265,8 @@ def _is_noun(cue: Find, found: Reading) -> bool:
         return True
     if cue.id == "inspect/" and any(a.start < cue.start < a.end for a in found.amounts):
         return True  # "three turns on the tip"
+    if cue.id.startswith("play") and words[cue.start] in _SOUNDS and before in _BEFORE_NOUN:
+        return True  # "the attack on low F is fuzzy"
     if words[cue.start] == "playing" and before in ("my", "your", "his", "her", "their", "our", "the", "of"):
         return True
     if words[cue.start] == "flex" and before in ("the", "its", "good", "nice", "even", "more", "less", "of"):

@@ -5,12 +5,14 @@ from __future__ import annotations
 from fractions import Fraction
 
 from annotate.tagging.counts import GRITS, counts_strokes
+from annotate.tagging.forms import bag
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES
 from annotate.tagging.sentence import Clause, Reading
 from annotate.tagging.spoken import INCH_PARTS, Amount, decimal
 from annotate.tagging.unsaid import LENGTHS, hundredths_before, like_before, plain_unit, says_gauge
 from annotate.tagging.values import Measurement
 
+_SEATS = bag("seats sits goes fits stops reaches seat sit go fit seated sitting seating going slides slid mark")
 _BY_UNIT = {
     "%": "humidity", "°": "temperature", "°C": "temperature", "°F": "temperature", "grit": "grit", "strokes": "strokes",
     "min": "time", "s": "time", "h": "time", "d": "time", "Hz": "pitch", "cents": "cents", "turns": "count",
@@ -142,6 +144,9 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
         return "length"
     if _is_of_opening(found, clause):
         return "tip_opening"
+    words = set(found.words[clause.start : clause.end])
+    if step in ("measure", None) and words & {"bocal", "mandrel"} and words & _SEATS:
+        return "length"
     if step == "clip":
         return "length"
     if step == "ream":

@@ -15,6 +15,9 @@ COLOURS = bag(
 )
 _NOTES = frozenset("abcdefg")
 _NAMING = bag("reed read reeds")
+_GAUGES = bag(
+    "gauge dial micrometer caliper calipers calliper callipers indicator mike hygrometer thermometer tuner ruler"
+)
 
 
 def reed_said(found: Reading, known: Sequence[str] = ()) -> ReedSaid | None:
@@ -51,7 +54,7 @@ def _plain(name: str) -> str:
 def _at(found: Reading, i: int) -> tuple[str, int] | None:
     words = found.words
     word, before = words[i], words[i - 1] if i else ""
-    if word in _NAMING and not (word == "read" and before in ("i", "we", "you", "to", "gauge", "dial")):
+    if word in _NAMING and not _is_reading(found, i):
         j = i + 1
         while j < len(words) and words[j] in ("number", "no", "is", "id", "called", ","):
             if words[j] in ("is", ",") and not (j + 1 < len(words) and words[j + 1] in ("number",)):
@@ -106,6 +109,15 @@ def _at(found: Reading, i: int) -> tuple[str, int] | None:
     if word in COLOURS and words[i + 1 : i + 3] == ["thread", "reed"]:
         return word, i + 3
     return None
+
+
+def _is_reading(found: Reading, i: int) -> bool:
+    """ "The gauge reads seventeen", "I read point four": heard as reed, but a verb."""
+    heard = found.text[found.tokens[i].start : found.tokens[i].end].lower()
+    before = found.words[max(0, i - 3) : i]
+    return heard in ("read", "reads") and bool(
+        before[-1:] in (["i"], ["we"], ["you"], ["to"], ["it"], ["that"]) or _GAUGES & set(before)
+    )
 
 
 def _introduces(found: Reading, i: int) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from annotate.tagging.corrections import places_in, taken_back
-from annotate.tagging.forms import bag
+from annotate.tagging.forms import bag, forms
 from annotate.tagging.lexicon import Lexicon
 from annotate.tagging.patterns import Find, longest
 from annotate.tagging.spoken import Amount, amounts
@@ -102,6 +102,7 @@ def read(text: str, words: Lexicon) -> Reading:
     return found
 
 
+_SCRAPED = {*forms("scrape"), *forms("thin"), *forms("file")}
 _OF_PLACE = bag("the its left right upper lower both each")
 
 
@@ -110,6 +111,11 @@ def _is_side(plain: list[str], mask: Find) -> bool:
     if mask.end - mask.start != 1 or mask.start == 0:
         return False
     if plain[mask.start] == "back":
+        if plain[mask.start - 1] in _SCRAPED:  # "scraped back, both blades", not "scrape back a bit"
+            return (
+                plain[mask.end] in (",", ".", "both", "left", "right", "upper", "lower", "and")
+                or plain[mask.end][0].isdigit()
+            )
         return plain[mask.start - 1] in _OF_PLACE and plain[mask.end : mask.end + 1] != ["of"]
     if plain[mask.start] not in ("left", "right"):
         return False

@@ -50,7 +50,8 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     if zones & WIRE_ZONES and any(c.id.startswith("wires") for c in pair):
         squeezes = [c for c in pair if c.id.startswith("opening") and not _says_opening(found, c)]
         met, pair = [c for c in met if c not in squeezes], [c for c in pair if c not in squeezes]
-    if set(carried) & WIRE_ZONES and any(c.id.startswith("wires") for c in met) and not zones:
+    of_wire = set(carried) & WIRE_ZONES or {"wire", "wires"} & set(found.words[: clause.start])
+    if of_wire and any(c.id.startswith("wires") for c in met) and not zones:
         met = [c for c in met if not c.id.startswith("clip")]
     if zones & WIRE_ZONES:
         met = [c for c in met if not c.id.startswith("form")] or met

@@ -10,8 +10,8 @@ from annotate.tagging.sentence import Clause, Reading
 
 # A cue that begins with one of these names the work without a verb ("eight strokes off each rail").
 _NOUNS = bag(
-    "stroke strokes pass passes swipes swipe scrapes licks a an another one two three four five six seven eight nine ten "
-    "eleven twelve fifteen twenty thirty few couple some bit little half quick more"
+    "stroke strokes pass passes swipes swipe scrapes licks a an another one two three four five six seven eight nine "
+    "ten eleven twelve fifteen twenty thirty few couple some bit little half quick more"
 )
 
 
