@@ -40,10 +40,11 @@ def register(cli: click.Group) -> None:
 
     @command(cli, "backup")
     @click.argument("target", type=click.Path(path_type=Path), required=False)
-    def backup(folder: Path, as_json: bool, target: Path | None) -> None:
+    @click.option("--replace", "replaces", is_flag=True, help="Also where such a file is.")
+    def backup(folder: Path, as_json: bool, target: Path | None, replaces: bool) -> None:
         """Copy the database, whole, while the program may be running. Recordings are not copied."""
         with opened(folder) as library:
-            made = library.backup(target)
+            made = library.backup(target, replaces=replaces)
         show(as_json, {"backup": made}, f"Backed up to {made}.")
 
     for name, what in (("undo", "Take back the last change."), ("redo", "Do again what was undone last.")):

@@ -40,8 +40,9 @@ def register(lesson: click.Group) -> None:
     @command(lesson, "whole")
     @click.argument("recording_id", type=int)
     @click.option("--to", type=click.Path(path_type=Path), help="Write chapters, WebVTT and SubRip into this folder.")
+    @click.option("--replace", "replaces", is_flag=True, help="Also where such files are.")
     @click.option("--yes", is_flag=True, help="Write them although the session is not marked free to share.")
-    def whole(folder: Path, as_json: bool, recording_id: int, to: Path | None, yes: bool) -> None:
+    def whole(folder: Path, as_json: bool, recording_id: int, to: Path | None, replaces: bool, yes: bool) -> None:
         """A lesson without cutting: chapters and captions for a whole recording, from its tags and lines."""
         with opened(folder) as library:
             if to is None:
@@ -51,7 +52,7 @@ def register(lesson: click.Group) -> None:
             session = library.sessions.get(library.recordings.get(recording_id).session_id)
             if session.sharing != "free" and not yes:
                 confirm(session)
-            files = write_whole(library, recording_id, to)
+            files = write_whole(library, recording_id, to, replaces=replaces)
         told = {kind: str(path) for kind, path in files.items()}
         show(as_json, {"recording": recording_id, "files": told}, [f"{kind:<13} {path}" for kind, path in told.items()])
 

@@ -10,7 +10,7 @@ import click
 
 from annotate.cli.common import DAY, command, note, opened, plain, show
 from annotate.formats import card_sheet
-from annotate.intake.parts import written_whole
+from annotate.intake.parts import check_free, written_whole
 from annotate.library.removing import remove_reed
 from annotate.measure import units
 from annotate.model import REED_STATES, Reed
@@ -82,12 +82,16 @@ def register(cli: click.Group) -> None:
     @click.argument("names", nargs=-1)
     @click.option("--paper", type=click.Choice(["a4", "letter"]), default="a4", show_default=True)
     @click.option("--out", type=click.Path(path_type=Path), default=Path("reed-cards.pdf"), show_default=True)
-    def cards(folder: Path, as_json: bool, names: tuple[str, ...], paper: card_sheet.Paper, out: Path) -> None:
+    @click.option("--replace", "replaces", is_flag=True, help="Also where such a file is.")
+    def cards(
+        folder: Path, as_json: bool, names: tuple[str, ...], paper: card_sheet.Paper, out: Path, replaces: bool
+    ) -> None:
         """Print a sheet of reed cards (PDF): of the reeds named, or of all that are not retired."""
         with opened(folder) as library:
             found = [library.reeds.by_name(name) for name in names]
             found = found or [one for one in library.reeds.all() if one.state != "retired"]
         sheet = card_sheet.write([card_sheet.Card(one.name, one.instrument) for one in found], paper)
+        check_free(out, replaces=replaces)
         with written_whole(out) as part:
             part.write_bytes(sheet)
         for one in found:

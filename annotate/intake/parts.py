@@ -7,7 +7,16 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from annotate.errors import BadInput
+
 ENDING = ".part"
+
+
+def check_free(*targets: Path, replaces: bool) -> None:
+    """Raise BadInput when something would be written over that nobody asked to replace."""
+    for target in targets:
+        if not replaces and target.is_file():
+            raise BadInput("is there already", str(target), "Choose another name, or write over it with --replace.")
 
 
 @contextmanager

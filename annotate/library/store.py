@@ -8,10 +8,12 @@ processes never trip over each other half-way.
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from datetime import UTC, datetime
+from itertools import count
 from pathlib import Path
 from typing import Self
 
@@ -134,11 +136,15 @@ class Library:
         ):
             yield connection
 
-    def backup(self, target: Path | None = None) -> Path:
-        """Copy the database, whole and consistent, while others may be writing; gives the copy's path."""
-        stamp = datetime.now(UTC).strftime("%Y-%m-%dT%H%M%SZ")
-        target = target or self.folder / "backups" / f"library-{stamp}.sqlite"
-        part = target.with_name(target.name + ".part")
+    def backup(self, target: Path | None = None, *, replaces: bool = False) -> Path:
+        """Copy the database, whole and consistent, while others may be writing; gives the copy's path.
+
+        A file that is there already is written over only when ``replaces``.
+        """
+        target = target or free_name(self.folder / "backups" / f"library-{stamp()}.sqlite")
+        if not replaces and target.is_file():
+            raise BadInput("is there already", str(target), "Choose another name, or write over it with --replace.")
+        part = target.with_name(f".{target.name}.{os.getpid()}.part")
         try:
             with (
                 closing(sqlite3.connect(self.folder / FILE_NAME)) as source,
@@ -192,6 +198,17 @@ class Library:
             config.attributes["connection"] = connection
             command.upgrade(config, "head")
             rebuild(connection)
+
+
+def stamp() -> str:
+    """This moment for the name of a file, to the second."""
+    return datetime.now(UTC).strftime("%Y-%m-%dT%H%M%SZ")
+
+
+def free_name(path: Path) -> Path:
+    """The path, or the next one numbered that names nothing yet."""
+    named = (path.with_stem(f"{path.stem}-{number}") for number in count(2))
+    return path if not path.exists() else next(one for one in named if not one.exists())
 
 
 def _prepare_connection(connection: sqlite3.Connection, _: object) -> None:

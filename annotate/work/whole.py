@@ -6,7 +6,7 @@ import re
 import unicodedata
 from pathlib import Path
 
-from annotate.intake.parts import written_whole
+from annotate.intake.parts import check_free, written_whole
 from annotate.lesson.disk import disk_errors
 from annotate.lesson.whole import Whole, whole
 from annotate.library import Library
@@ -22,16 +22,19 @@ def whole_recording(library: Library, recording_id: int) -> Whole:
     return whole(step, {reed_id: library.reeds.get(reed_id) for reed_id in ids})
 
 
-def write_whole(library: Library, recording_id: int, folder: Path) -> dict[str, Path]:
-    """Write the chapter list, WebVTT and SubRip into a folder, named by day and reed; gives each file's path."""
+def write_whole(library: Library, recording_id: int, folder: Path, *, replaces: bool = False) -> dict[str, Path]:
+    """Write the chapter list, WebVTT and SubRip into a folder, named by day and reed; gives each file's path.
+
+    Where one of them is there already, none is written unless ``replaces``.
+    """
     made = whole_recording(library, recording_id)
     name = file_name(library, library.recordings.get(recording_id))
     texts = {"chapters": (".chapters.txt", made.chapters_text), "vtt": (".vtt", made.vtt), "srt": (".srt", made.srt)}
-    written = {}
+    written = {kind: folder / (name + ending) for kind, (ending, _) in texts.items()}
+    check_free(*written.values(), replaces=replaces)
     with disk_errors(folder):
         folder.mkdir(parents=True, exist_ok=True)
-        for kind, (ending, text) in texts.items():
-            written[kind] = folder / (name + ending)
+        for kind, (_, text) in texts.items():
             with written_whole(written[kind]) as part:
                 part.write_text(text, "utf-8")
     return written
