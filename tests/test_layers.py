@@ -4,10 +4,11 @@ import ast
 from pathlib import Path
 
 ROOT = Path(__file__).parent.parent
-FREE = {"errors", "timecode", "model", "vocabulary", "formats"}
+FREE = {"errors", "timecode", "instants", "model", "vocabulary", "formats"}
 ALLOWED = {
     "errors": set(),
     "timecode": {"errors"},
+    "instants": set(),
     "model": {"errors", "timecode"},
     "vocabulary": {"errors"},
     "formats": FREE,

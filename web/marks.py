@@ -12,7 +12,7 @@ from annotate.model import Mark
 from annotate.timecode import clock
 from annotate.vocabulary.counted import counted
 from annotate.work.clapping import begun_of
-from annotate.work.laying import CLAP, lay, lay_down, open_marks
+from annotate.work.laying import CLAP, lay, lay_down, open_marks, says_when
 from web.context import library
 from web.fields import Fields, asked, sent
 from web.plain import plain
@@ -33,7 +33,7 @@ def page() -> str:
     reed = next((one for one in reeds if one.id == wanted), None)
     marks = open_marks(store)[::-1]
     by_clap = any(mark.step == CLAP for mark in marks)
-    recordings = [r for r in reversed(store.recordings.all()) if r.probe.recorded_at or (by_clap and r.has_sound)][:40]
+    recordings = [r for r in reversed(store.recordings.all()) if says_when(r) or (by_clap and r.has_sound)][:40]
     return render_template(
         "marks.html",
         words=store.reeds.words(reed.id if reed else None),

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from dataclasses import dataclass
-from datetime import date, datetime
 
 from flask import Blueprint, render_template
 
+from annotate.instants import clock_time, instant, today
 from annotate.model import Recording, Session
+from annotate.work.laying import says_when
 from web.context import library
 from web.in_hand import reeds_in_hand
 
@@ -31,9 +32,8 @@ class Entry:
     @property
     def began(self) -> str:
         """The clock time here at which its first recording began, or nothing."""
-        told = [one.probe.recorded_at for one in self.recordings if one.probe.recorded_at]
-        times = [datetime.fromisoformat(text).astimezone() for text in told]
-        return min(times).strftime("%H:%M") if times else ""
+        told = [one.probe.recorded_at for one in self.recordings if one.probe.recorded_at and says_when(one)]
+        return clock_time(min(told, key=instant)) if told else ""
 
 
 def entries() -> list[Entry]:
@@ -59,9 +59,7 @@ def entries() -> list[Entry]:
 @blueprint.get("/sessions")
 def index() -> str:
     """All sessions, newest first, and the form for a new one."""
-    return render_template(
-        "sessions.html", entries=entries(), reeds=library().reeds.all(), into=None, today=date.today().isoformat()
-    )
+    return render_template("sessions.html", entries=entries(), reeds=library().reeds.all(), into=None, today=today())
 
 
 @blueprint.get("/sessions/<int:session_id>/about")

@@ -7,6 +7,7 @@ from typing import Any
 
 from flask import Flask, g
 
+from annotate.instants import day_of, in_words
 from annotate.measure.units import both_lengths, quantity, shown
 from annotate.model import Reading, Session
 from annotate.timecode import clock, clock_tenths
@@ -45,10 +46,10 @@ def label(group: str, word_id: str, instrument: str = "bassoon") -> str:
 
 
 def long_date(iso: str | None) -> str:
-    """``14 March 2026``."""
+    """``14 March 2026``: a day, or the day of a moment where the maker is."""
     if not iso:
         return "no date"
-    day = date.fromisoformat(iso[:10])
+    day = date.fromisoformat(day_of(iso))
     return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
@@ -106,6 +107,7 @@ def register(app: Flask) -> None:
         "clock": clock,
         "clock_tenths": clock_tenths,
         "long_date": long_date,
+        "in_words": in_words,
         "value_of": value_of,
         "quantity_label": quantity_label,
         "weather_of": weather_of,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ import click
 from annotate.cli.common import TIME, command, note, opened, show
 from annotate.cli.moments import tag_text
 from annotate.errors import BadInput
+from annotate.instants import instant
 from annotate.library import Library
 from annotate.library.journal import now
 from annotate.model import Mark, Plan
@@ -18,7 +20,7 @@ from annotate.tagging import DEFAULT_SIGNAL, mark_parts, mark_table
 from annotate.vocabulary import vocabulary
 from annotate.vocabulary.words import INSTRUMENTS
 from annotate.work.clapping import begun_of
-from annotate.work.laying import CLAP, instant, lay_down, open_marks
+from annotate.work.laying import CLAP, lay_down, open_marks
 
 
 def register(cli: click.Group) -> None:
@@ -113,7 +115,9 @@ def _marks(cli: click.Group) -> None:
     @click.option("--side", help="left, right or both, seen from above with the tip pointing away.")
     @click.option("--reed", help="Your id of the reed.")
     @click.option("--note", default="")
-    @click.option("--at", "made_at", help="When, such as 2026-03-14T18:30:05Z; else now.")
+    @click.option(
+        "--at", "made_at", help="When, such as 2026-03-14T18:30:05 on the clock here, or 18:30:05Z in UTC; else now."
+    )
     def add(folder: Path, as_json: bool, step: str, reed: str | None, made_at: str | None, **told: Any) -> None:
         """Note a moment: what is done now, or a clap of the hands by which the marks can be laid."""
         with opened(folder) as library:
@@ -159,9 +163,9 @@ def _marks(cli: click.Group) -> None:
 
 def _moment(text: str) -> str:
     try:
-        return instant(text).isoformat(timespec="milliseconds")
+        return instant(text).astimezone(UTC).isoformat(timespec="milliseconds")
     except ValueError:
-        raise BadInput("is not a moment", text, "Write it like 2026-03-14T18:30:05Z.") from None
+        raise BadInput("is not a moment", text, "Write it like 2026-03-14T18:30:05.") from None
 
 
 def mark_text(mark: Mark) -> str:

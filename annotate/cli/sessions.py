@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
@@ -16,6 +15,7 @@ from annotate.cli.moments import tag_text
 from annotate.errors import AlreadyThere, BenchreelError
 from annotate.formats import captions, subrip, timed_text, webvtt
 from annotate.formats.cues import Cue
+from annotate.instants import day_of, today
 from annotate.library import Library
 from annotate.library.removing import remove_session
 from annotate.measure.units import number
@@ -120,7 +120,9 @@ def _register_add(cli: click.Group) -> None:
     @command(cli, "add")
     @click.argument("files", nargs=-1, required=True, type=click.Path(path_type=Path))
     @click.option("--session", "session_id", type=int, help="Add to this session, else a new one is made.")
-    @click.option("--date", type=DAY, help="Day of the new session; else the day the first file was recorded.")
+    @click.option(
+        "--date", type=DAY, help="Day of the new session; else that of the first file, in this computer's zone."
+    )
     @click.option("--title", default="", help="Title of the new session.")
     @click.option("--reed", help="The reed in hand (your id).")
     @click.option("--in-place", is_flag=True, help="Leave the files where they are instead of copying them.")
@@ -168,7 +170,7 @@ class _Target:
 
     def session(self, recorded_at: str | None) -> int:
         if self.session_id is None:
-            day = self.date or (recorded_at or datetime.date.today().isoformat())[:10]
+            day = self.date or (day_of(recorded_at) if recorded_at else today())
             self.session_id = self.library.sessions.add(Session(day, self.title)).id
         return self.session_id
 

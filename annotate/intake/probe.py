@@ -265,15 +265,18 @@ def _is_hdr(stream: VideoStream, frame: VideoFrame) -> bool:
 
 
 def _recorded_at(container: InputContainer) -> str | None:
-    """When the camera says it was filmed, as ISO 8601; None for a clock that was never set."""
+    """When the camera says it was filmed, as ISO 8601, or the day alone; None for a clock that was never set."""
     words = {key.lower(): value for key, value in container.metadata.items()}
     for key in ("com.apple.quicktime.creationdate", "creation_time", "date"):
+        told = words.get(key, "")
         try:
-            moment = datetime.fromisoformat(words.get(key, ""))
+            moment = datetime.fromisoformat(told)
         except ValueError:
             continue
         if moment.year < _EARLIEST_YEAR:
             continue
+        if len(told) <= len("2026-03-14"):
+            return moment.date().isoformat()
         if moment.tzinfo is None:
             return moment.isoformat(timespec="seconds")
         return moment.astimezone(UTC).isoformat(timespec="seconds")

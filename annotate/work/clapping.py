@@ -7,12 +7,13 @@ from datetime import timedelta
 from functools import lru_cache
 
 from annotate.errors import Missing, NotMedia
+from annotate.instants import instant
 from annotate.library import Library
 from annotate.listen.audio import RATE_HZ, SoundPlace, read_place, sound_of
 from annotate.listen.clap import Clap, find_claps
 from annotate.model import Mark, Recording
 from annotate.timecode import clock_tenths
-from annotate.work.laying import CLAP, Begun, by_clock, instant, open_marks
+from annotate.work.laying import CLAP, Begun, by_clock, open_marks, says_when
 
 # A clock set by hand is off by minutes, one set by a network by seconds; a day or a time zone off is no clap's affair.
 NEAR_MS = 5 * 60_000
@@ -49,7 +50,7 @@ def begun_of(library: Library, recording: Recording) -> Begun:
 def _stretches(mark: Mark, recording: Recording) -> tuple[Stretch, ...]:
     """Where to listen: around the place by the clock, taking the file's time as that of its start, and of its end."""
     length = recording.duration_ms
-    if recording.probe.recorded_at is None:
+    if not says_when(recording):
         return _joined([(0, min(ENDS_MS, length)), (max(length - ENDS_MS, 0), length)])
     guess = round((instant(mark.made_at) - by_clock(recording).at).total_seconds() * 1000)
     around = [(max(at - NEAR_MS, 0), min(at + NEAR_MS, length)) for at in (guess, guess + length)]
@@ -94,7 +95,7 @@ def _best(pressed: Sequence[Mark], heard: dict[int, list[Clap]]) -> tuple[Mark, 
 
 def _beside_the_clock(recording: Recording, mark: Mark, clap: Clap) -> str:
     """How far that is from where the camera's clock would lay it."""
-    if recording.probe.recorded_at is None:
+    if not says_when(recording):
         return ""
     by_the_clock = round((instant(mark.made_at) - by_clock(recording).at).total_seconds() * 1000)
     off_s = (clap.at_ms - by_the_clock) / 1000

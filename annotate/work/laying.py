@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import datetime
 
 from annotate.errors import BadInput
+from annotate.instants import has_clock_time, instant
 from annotate.library import Library
 from annotate.library.codec import row_of
 from annotate.model import Mark, Recording, Tag
@@ -40,10 +41,9 @@ class Begun:
     told: str
 
 
-def instant(text: str) -> datetime:
-    """An ISO 8601 time; one without a zone is taken as UTC, as containers write it."""
-    found = datetime.fromisoformat(text)
-    return found if found.tzinfo else found.replace(tzinfo=UTC)
+def says_when(recording: Recording) -> bool:
+    """Whether its file tells the moment it was filmed, and not only the day."""
+    return recording.probe.recorded_at is not None and has_clock_time(recording.probe.recorded_at)
 
 
 def lay(marks: Sequence[Mark], recording: Recording, shift_ms: int = 0, begun: Begun | None = None) -> list[Laid]:
@@ -67,9 +67,9 @@ def _place(mark: Mark, begun: Begun, shift_ms: int = 0) -> int:
 
 def by_clock(recording: Recording) -> Begun:
     """The beginning as the file says it; BadInput when it does not."""
-    if recording.probe.recorded_at is None:
+    if recording.probe.recorded_at is None or not says_when(recording):
         raise BadInput(
-            "does not say when it was filmed",
+            f"does not say {'at what time' if recording.probe.recorded_at else 'when'} it was filmed",
             recording.name,
             "Tag it on its page; its marks cannot be laid by the clock.",
         )

@@ -2,6 +2,7 @@
 
 import io
 import shutil
+import time
 from pathlib import Path
 
 import pytest
@@ -44,6 +45,17 @@ def test_an_error_as_json_keeps_one_shape(benchreel: Benchreel) -> None:
             "existing_id": 1,
         }
     }
+
+
+def test_a_new_session_is_of_the_day_where_the_maker_is(benchreel: Benchreel, monkeypatch: pytest.MonkeyPatch) -> None:
+    file = media.make("eve.mp4", "-i", media.base(), "-c", "copy", "-metadata", "creation_time=2026-03-02T01:30:00Z")
+    monkeypatch.setenv("TZ", "America/New_York")
+    time.tzset()
+    benchreel("add", file, "--later")
+    days = [one["date"] for one in benchreel("session", "list", "--json").json]
+    monkeypatch.undo()
+    time.tzset()
+    assert days == ["2026-03-01"]
 
 
 def test_refused_files_do_not_stop_the_others(benchreel: Benchreel, tmp_path: Path) -> None:

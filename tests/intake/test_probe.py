@@ -159,6 +159,11 @@ def test_time_of_filming_is_read() -> None:
     assert probe(media.base()).recorded_at is None
 
 
+def test_a_day_alone_is_read_as_a_day() -> None:
+    path = media.make("day.mkv", "-i", media.base(), "-c", "copy", "-metadata", "date=2026-03-01")
+    assert probe(path).recorded_at == "2026-03-01"
+
+
 @pytest.mark.parametrize("name", ["-a: b.mp4", "it's a [reed] 50%d.mp4", "面取り 😆.mp4", "http:x.mp4"])
 def test_odd_names_are_only_names(name: str, tmp_path: Path) -> None:  # case 22
     path = tmp_path / name

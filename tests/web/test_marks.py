@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 
 import pytest
@@ -50,6 +51,31 @@ def test_clocks_of_other_zones_are_understood(library: Library) -> None:
 def test_a_recording_without_a_time_says_so(library: Library) -> None:
     with pytest.raises(BadInput, match="does not say when it was filmed"):
         lay([], filmed(library, None))
+
+
+@pytest.mark.parametrize("day", ["2026-03-01", "2026-03-01T00:00:00"])
+def test_a_recording_that_tells_only_the_day_is_not_of_midnight(
+    client: FlaskClient, library: Library, day: str
+) -> None:
+    recording = filmed(library, day)
+    with pytest.raises(BadInput, match="does not say at what time it was filmed"):
+        lay([], recording)
+    assert recording.name not in client.get("/bench").get_data(as_text=True)
+    assert "from 00:00" not in client.get("/").get_data(as_text=True)
+    assert "filmed 1 March 2026" in client.get(f"/sessions/{recording.session_id}").get_data(as_text=True)
+
+
+def test_moments_are_of_the_clock_where_the_maker_is(
+    client: FlaskClient, library: Library, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    recording = filmed(library, "2026-03-02T01:30:00+00:00")
+    monkeypatch.setenv("TZ", "America/New_York")
+    time.tzset()
+    pages = [client.get(page).get_data(as_text=True) for page in ("/", f"/sessions/{recording.session_id}", "/bench")]
+    monkeypatch.undo()
+    time.tzset()
+    for text, told in zip(pages, ("from 20:30", "filmed 1 March 2026", "a.mp4, 2026-03-01 20:30"), strict=True):
+        assert told in text
 
 
 def test_a_mark_is_made_said_more_exactly_and_removed(client: FlaskClient, library: Library) -> None:
