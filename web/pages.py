@@ -35,6 +35,7 @@ BLUEPRINTS = (
     "web.lesson_earlier",
     "web.work",
     "web.settings",
+    "web.open_forms",
     "web.spoken_marks",
 )
 

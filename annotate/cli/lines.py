@@ -52,7 +52,7 @@ def _change(cli: click.Group) -> None:
         """Write a line anew: what was heard is kept, words that stay keep their times, corrections are learned."""
         text = " ".join(text.split())
         if not text:
-            raise BadInput("The line is empty", next_step="Write what is said, or strike the line out: strike-out-line.")
+            raise BadInput("The line is empty", next_step="Write what is said, or use strike-out-line.")
         with opened(folder) as library:
             old = library.lines.get(line_id)
             made = library.lines.change(doubting.rewritten(old, text))

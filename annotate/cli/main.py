@@ -20,6 +20,7 @@ from annotate.cli import (
     lessons,
     lines,
     moments,
+    open_forms,
     pages,
     planning,
     recordings,
@@ -44,7 +45,7 @@ def cli() -> None:
 
 for room in (
     *(keeping, choosing, sessions, recordings, lines, reeds, planning),
-    *(moments, lessons, working, hearing, pages),
+    *(moments, open_forms, lessons, working, hearing, pages),
 ):
     room.register(cli)
 

@@ -37,10 +37,8 @@ def read(text: str, duration_ms: int | None = None) -> list[Cue]:
         If the times of a text run backwards.
     """
     bare = text.removeprefix("\ufeff").lstrip()
-    if bare.startswith("WEBVTT"):
-        cues = webvtt.read(bare)
-    else:
-        cues = subrip.read(bare) or timed_text.read(bare, duration_ms)
+    is_web = bare.startswith("WEBVTT")
+    cues = webvtt.read(bare) if is_web else subrip.read(bare) or timed_text.read(bare, duration_ms)
     if not cues:
         raise BadInput("No line with a time was found in the transcript", next_step="Check the file.")
     return sorted(cues, key=lambda cue: (cue.start_ms, cue.end_ms))

@@ -135,3 +135,17 @@ def test_a_clap_is_marked_and_the_clock_lays_where_none_is_heard(benchreel: Benc
     assert laid.out.split()[1:] == ["0:02.0", "to", "0:06.0", "Scrape"]
     assert "No clap is heard within 5 minutes of where it was pressed: laid by the clock." in laid.err
     assert benchreel("mark", "list").out == "No marks wait.\n"
+
+
+def test_the_record_is_written_in_open_forms_and_brought_in(benchreel: Benchreel, tmp_path: Path) -> None:
+    table, tags = tmp_path / "readings.csv", tmp_path / "tags.jsonld"
+    benchreel("add", media.base(), "--later")
+    benchreel("reading", "add", "tip_opening", "1.6", "mm", "--recording", "1", "--at", "0:01")
+    benchreel("tag", "add", "1", "0:01", "0:02", "scrape")
+    assert benchreel("write-readings", table).out == f"The readings are in {table}.\n"
+    assert "is there already. Choose another name" in benchreel("write-readings", table).err
+    assert benchreel("write-readings", table, "--replace").code == 0
+    assert benchreel("write-tags", "1", tags).code == 0
+    assert benchreel("bring-readings", table).out == "0 readings brought in. 1 reading was there.\n"
+    benchreel("tag", "remove", "1")
+    assert benchreel("bring-tags", tags).out == "1 tag brought in.\n"

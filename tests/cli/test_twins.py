@@ -17,6 +17,8 @@ TWINS = {
     "PUT /api/corrections/<int:correction_id>": "correction change",
     "PUT /api/diary/readings/<int:reading_id>": "reading change",
     "PUT /api/lines/<int:line_id>": "change-line",
+    "PUT /api/readings/table": "bring-readings",
+    "PUT /api/tags/annotations": "bring-tags",
     "DELETE /api/lines/<int:line_id>": "strike-out-line",
     "PUT /api/marks/<int:mark_id>": "mark add",  # on the page a press is said finer; here it is said at once
     "POST /api/lines/<int:line_id>/doubts/accept": "doubt accept",
