@@ -1,5 +1,6 @@
 /** What every page has: undo and redo, self-saving forms, remove buttons, the count of work under way. */
 
+import { bringFile } from '../ui/bring_file.js';
 import { removeButton } from '../ui/remove.js';
 import { saveForm } from '../ui/save_form.js';
 import { carried, say } from '../ui/say.js';
@@ -11,6 +12,7 @@ import { workCount } from '../ui/work_count.js';
 document.querySelectorAll('[data-undo]').forEach(undoButtons);
 document.querySelectorAll('form[data-api]:not([data-own])').forEach((form) => saveForm(form));
 document.querySelectorAll('[data-remove]').forEach(removeButton);
+document.querySelectorAll('[data-bring-file]').forEach(bringFile);
 document.querySelectorAll('[data-work-count]').forEach(workCount);
 document.querySelectorAll('.table-wrap').forEach(wideTable);
 
