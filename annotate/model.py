@@ -449,6 +449,7 @@ class Clip:
     still_ms: int | None = None  # chosen picture for the summary, on the recording's clock
     scraping_speed: int | None = None
     before: Before | None = None
+    is_cover: bool = False  # its picture is the lesson's cover; where no clip says so, the first one's is
 
     def __post_init__(self) -> None:
         check_range(self.start_ms, self.end_ms)
@@ -517,6 +518,8 @@ class Lesson:
         _text(self.title, "The lesson's title", 300, needed=True)
         for value, what in ((self.goal, "The goal"), (self.audience, "The audience"), (self.review, "The review")):
             _text(value, what, MAX_NOTE)
+        if sum(clip.is_cover for clip in self.clips) > 1:
+            raise BadInput("has more than one cover", self.title, "Choose the picture of one clip as the cover.")
         overlap = self.first_overlap()
         if overlap:
             one, two = overlap
