@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from annotate.lesson.choosing import apart
+from annotate.lesson.choosing import apart, with_cover
 from annotate.model import Clip, Lesson
 from annotate.timecode import clock
 from annotate.vocabulary.counted import counted
@@ -39,10 +39,20 @@ def kept_apart(clips: Sequence[Clip], taken: Sequence[Clip] = ()) -> tuple[list[
 def change_of(lesson: Lesson, new: Sequence[Clip]) -> Told:
     """What changes when ``new`` takes the place of the lesson's clips."""
     old = lesson.clips
-    told = _changed_one(old, new) if len(old) == len(new) else _removed_one(old, new)
+    told = _cover(old, new) or (_changed_one(old, new) if len(old) == len(new) else _removed_one(old, new))
     if told is None:
         told = Told("The clips are saved.", "changed the clips")
     return replace(told, step=f"{told.step} of the lesson “{lesson.title}”")
+
+
+def _cover(old: Sequence[Clip], new: Sequence[Clip]) -> Told | None:
+    """Another cover, if that is all."""
+    chosen = next((number for number, clip in enumerate(new, 1) if clip.is_cover), None)
+    if list(new) == list(old) or list(new) != list(with_cover(old, chosen)):
+        return None
+    if chosen is None:
+        return Told("The picture of the first clip is the cover again.", "took back the choice of the cover")
+    return Told(f"The picture of clip {chosen} is the cover now.", f"made the picture of clip {chosen} the cover")
 
 
 def added(lesson: Lesson, count: int) -> str:

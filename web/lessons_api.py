@@ -8,6 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, jsonify
 
 from annotate.errors import BadInput
+from annotate.lesson.choosing import with_stills_inside
 from annotate.model import Before, Clip, Lesson
 from annotate.vocabulary.counted import counted
 from annotate.work.exporting import put_export
@@ -71,11 +72,12 @@ def change_clips(lesson_id: int) -> Response:
     """Put these clips in place of those there."""
     fields = sent()
     old = library().lessons.get(lesson_id)
-    clips = tuple(_clip(one) for one in fields.each("clips"))
-    told_of = change_of(old, clips)
+    wished = tuple(_clip(one) for one in fields.each("clips"))
+    told_of = change_of(old, wished)
+    clips, anew = with_stills_inside(wished)
     wanted = replace(old, clips=clips, version=fields.integer("version"))
     (made,) = library().lessons.change_all([wanted], told_of.step)
-    return jsonify(lesson=described(made), message=told_of.sentence)
+    return jsonify(lesson=described(made), message=told_of.sentence + anew)
 
 
 @blueprint.post("/<int:lesson_id>/clips")
@@ -105,6 +107,7 @@ def _clip(fields: Fields) -> Clip:
         still_ms=fields.optional_integer("still_ms"),
         scraping_speed=fields.optional_integer("scraping_speed"),
         before=_before(fields),
+        is_cover="is_cover" in fields and fields.flag("is_cover"),
     )
 
 

@@ -130,4 +130,7 @@ def clip_text(clip: Clip) -> list[str]:
         how = "beside" if one.is_beside else "before"
         span = f"{clock_tenths(one.start_ms)} to {clock_tenths(one.end_ms)}"
         made.append(f"      {how} it: recording {one.recording_id}, {span}")
+    if clip.still_ms is not None:
+        made.append(f"      its picture is the one at {clock_tenths(clip.still_ms)}")
+    made += ["      its picture is the cover"] if clip.is_cover else []
     return made

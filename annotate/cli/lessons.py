@@ -20,7 +20,7 @@ from annotate.cli.lesson_choices import (
 )
 from annotate.cli.lesson_texts import ask_first, draft_text
 from annotate.errors import BadInput, ToolFailed
-from annotate.lesson.choosing import apart, clip_of_tag
+from annotate.lesson.choosing import apart, clip_of_tag, has_still_inside, with_cover, with_stills_inside
 from annotate.model import Clip, Lesson
 from annotate.timecode import clock_tenths
 from annotate.vocabulary.counted import counted
@@ -150,10 +150,13 @@ def _clips(lesson: click.Group) -> None:
     @click.option("--start", "start_ms", type=TIME)
     @click.option("--end", "end_ms", type=TIME)
     @click.option("--still", "still_ms", type=TIME, help="The moment whose picture stands in the summary.")
+    @click.option("--cover/--no-cover", "is_cover", default=None, help="Its picture is the cover of the lesson.")
     @click.option("--title")
     @click.option("--note")
     @clip_options
-    def change_clip(folder: Path, as_json: bool, lesson_id: int, number: int, **told: Any) -> None:
+    def change_clip(
+        folder: Path, as_json: bool, lesson_id: int, number: int, is_cover: bool | None, **told: Any
+    ) -> None:
         """Trim or title a clip, or say how it is shown (the first is number 1)."""
         with opened(folder) as library:
             one = library.lessons.get(lesson_id)
@@ -161,8 +164,15 @@ def _clips(lesson: click.Group) -> None:
             clip = chosen_clip(clips[_index(one, number)], told)
             given = {key: value for key, value in told.items() if value is not None}
             clips[_index(one, number)] = replace(clip, **given)
-            made = library.lessons.change(replace(one, clips=tuple(clips)))
-        show(as_json, made, lesson_text(made))
+            if "still_ms" in given and not has_still_inside(clips[number - 1]):
+                raise BadInput("The picture lies outside the clip", f"clip {number}", "Choose a moment inside it.")
+            kept, anew = with_stills_inside(clips)
+            if is_cover:
+                kept = with_cover(kept, number)
+            elif is_cover is False and kept[number - 1].is_cover:
+                kept = with_cover(kept, None)
+            made = library.lessons.change(replace(one, clips=kept))
+        show(as_json, made, [*lesson_text(made), *([anew.strip()] if anew else [])])
 
     @command(lesson, "move-clip")
     @click.argument("lesson_id", type=int)

@@ -46,6 +46,27 @@ def apart(clips: Iterable[Clip], taken: Iterable[Clip] = ()) -> tuple[list[Clip]
     return kept, touched
 
 
+def with_cover(clips: Iterable[Clip], number: int | None) -> tuple[Clip, ...]:
+    """The clips, the picture of the ``number``-th (from 1) being the cover; None: of the first that has one."""
+    return tuple(replace(clip, is_cover=place == number) for place, clip in enumerate(clips, 1))
+
+
+def has_still_inside(clip: Clip) -> bool:
+    """Whether the picture that was chosen for a clip, if one was, is one of its own."""
+    return clip.still_ms is None or clip.start_ms <= clip.still_ms < clip.end_ms
+
+
+def with_stills_inside(clips: Iterable[Clip]) -> tuple[tuple[Clip, ...], str]:
+    """The clips, without chosen pictures that lie outside of them (after a trim, say), and a sentence for each."""
+    made, told = [], ""
+    for number, clip in enumerate(clips, 1):
+        if not has_still_inside(clip):
+            clip = replace(clip, still_ms=None)
+            told += f" The picture chosen for clip {number} lay outside it: it is chosen anew, automatically."
+        made.append(clip)
+    return tuple(made), told
+
+
 def _free(clip: Clip, before: list[Clip]) -> Clip | None:
     """The longest stretch of a clip that no earlier clip shows, or None when it is too short to keep."""
     spans = [(clip.start_ms, clip.end_ms)]

@@ -23,6 +23,7 @@ from annotate.errors import BadInput, Cancelled
 from annotate.formats import chapters as chapter_text
 from annotate.formats import subrip, webvtt
 from annotate.formats.cues import Cue
+from annotate.lesson.choosing import has_still_inside
 from annotate.lesson.cut import make_film
 from annotate.lesson.disk import disk_errors
 from annotate.lesson.drawing import pixels
@@ -151,7 +152,7 @@ def _write_all(
     to.chapters.write_text(chapter_text.as_text(_chapter_cues(laid)), "utf-8")
     stills = _stills(material.steps, lambda done: progress(FILM_PART + done * 0.15), cancelled)
     _write_summary(material, laid, to, stills)
-    to.cover.write_bytes(next((still for still in stills if still is not None), None) or _jpeg(_first_card(laid)))
+    to.cover.write_bytes(_cover(material, stills) or _jpeg(_first_card(laid)))
     _zip(to)
 
 
@@ -184,10 +185,16 @@ def _stills(
     return made
 
 
+def _cover(material: Material, stills: Sequence[bytes | None]) -> bytes | None:
+    """The still of the clip that was chosen for it, else the first there is."""
+    chosen = [still for step, still in zip(material.steps, stills, strict=True) if step.clip.is_cover]
+    return next((still for still in (*chosen, *stills) if still is not None), None)
+
+
 def still_of(step: Step) -> NDArray[np.uint8]:
     """The picture that stands for a step: the maker's choice, else the sharpest quiet one."""
     at_ms = step.clip.still_ms
-    if at_ms is None:
+    if at_ms is None or not has_still_inside(step.clip):
         times = moments(step.clip.start_ms, min(step.clip.end_ms, step.recording.duration_ms))
         seen = list(pictures(step.path, step.recording.probe, times, JUDGED_WIDTH))
         at_ms = times[best_still(seen)]

@@ -68,7 +68,10 @@ def test_draft_it_fills_only_what_is_empty_and_says_from_what(page: Page, site: 
     page.get_by_label("Note for yourself").fill("typed, not saved")
     page.get_by_role("button", name="Draft it").click()
     expect(page.locator("[data-draft-told] li")).to_have_text(
-        ["Goal: drafted from the symptoms of tag 4.", "1 title: drafted from the tags of clip 1."]
+        [
+            "Goal: drafted from the symptoms of “Scrape: back, channels” at 0:00 (2026-03-09).",
+            "1 title: drafted from the tags of clip 1.",
+        ]
     )
     expect(page.get_by_label("Goal")).to_have_value("Mend what was found on reed B14: flat, stuffy.")
     expect(clip.locator("[data-field=title]")).to_have_value("Scrape: rails")
@@ -136,7 +139,7 @@ def test_the_picture_of_a_clip_is_chosen_and_given_back(page: Page, site: Site) 
     opened(page, site)
     clip = choices(page, 1)
     expect(clip.locator("[data-still-told]")).to_have_text(
-        "Automatic: the sharpest picture in which little moves. The picture of the first clip is also the cover."
+        "Automatic: the sharpest picture in which little moves. It is also the cover."
     )
     clip.get_by_role("button", name="Choose a picture, clip 1").click()
     dialog = page.get_by_role("dialog", name="Choose the picture of clip 1")
@@ -154,6 +157,36 @@ def test_the_picture_of_a_clip_is_chosen_and_given_back(page: Page, site: Site) 
     assert site.library.lessons.get(1).clips[0].still_ms == 3500
     clip.get_by_role("button", name="Back to automatic, clip 1").click()
     expect(clip.locator("[data-choice-told]")).to_be_hidden()
+    assert site.library.lessons.get(1).clips[0].still_ms is None
+
+
+def test_the_cover_is_the_picture_of_the_clip_that_is_chosen(page: Page, site: Site) -> None:
+    opened(page, site)
+    clip = choices(page, 2)
+    expect(clip.get_by_role("button", name="Not the cover, clip 2")).to_be_hidden()
+    clip.get_by_role("button", name="Use as cover, clip 2").click()
+    expect(page.locator("#say")).to_contain_text("The picture of clip 2 is the cover now.")
+    expect(clip.locator("[data-still-told]")).to_contain_text("It is also the cover.")
+    expect(clip.get_by_role("button", name="Choose a picture, clip 2")).to_be_focused()
+    assert [one.is_cover for one in site.library.lessons.get(1).clips] == [False, True]
+    clip.get_by_role("button", name="Not the cover, clip 2").click()
+    expect(page.locator("#say")).to_contain_text("The picture of the first clip is the cover again.")
+    assert [one.is_cover for one in site.library.lessons.get(1).clips] == [False, False]
+
+
+def test_a_picture_that_a_trim_leaves_outside_is_chosen_anew_and_said(page: Page, site: Site) -> None:
+    lesson = seed(site.library).lesson
+    first, second = lesson.clips
+    site.library.lessons.change(replace(lesson, clips=(replace(first, still_ms=4000), second)))
+    page.goto(f"{site.address}/lessons/{lesson.id}")
+    clip = page.locator("[data-clip]").first
+    expect(clip.locator("[data-choice-told]")).to_have_text("Its picture is the one at 0:04.0.")
+    clip.locator("[data-field=end]").fill("3.5")
+    clip.locator("[data-field=end]").press("Tab")
+    expect(page.locator("#say")).to_contain_text(
+        "Clip 1 now runs from 0:02.000 to 0:03.500. "
+        "The picture chosen for clip 1 lay outside it: it is chosen anew, automatically."
+    )
     assert site.library.lessons.get(1).clips[0].still_ms is None
 
 

@@ -59,3 +59,30 @@ def test_what_cannot_be_is_refused(folder: Path, capsys: pytest.CaptureFixture[s
     assert told(folder, "change", "1", "--scraping-speed", "9") == 2
     assert told(folder, "change-clip", "1", "1", "--before", "1", "0:05", "1:12") == 1
     assert "lies past the end of the recording" in capsys.readouterr().err
+
+
+def test_the_cover_is_the_picture_of_the_clip_that_is_told(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert told(folder, "add-clip", "1", "1", "0:02", "0:05") == 0
+    assert told(folder, "change-clip", "1", "2", "--cover") == 0
+    assert "its picture is the cover" in capsys.readouterr().out
+    with Library.open(folder) as library:
+        assert [clip.is_cover for clip in library.lessons.get(1).clips] == [False, True]
+    assert told(folder, "change-clip", "1", "1", "--no-cover") == 0  # it was not
+    assert told(folder, "move-clip", "1", "2", "1") == 0
+    with Library.open(folder) as library:
+        assert [clip.is_cover for clip in library.lessons.get(1).clips] == [True, False]
+    assert told(folder, "change-clip", "1", "2", "--cover") == 0
+    assert told(folder, "change-clip", "1", "2", "--no-cover") == 0
+    with Library.open(folder) as library:
+        assert [clip.is_cover for clip in library.lessons.get(1).clips] == [False, False]
+
+
+def test_a_picture_outside_its_clip_is_refused_or_chosen_anew(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert told(folder, "change-clip", "1", "1", "--still", "0:10") == 1
+    assert "The picture lies outside the clip" in capsys.readouterr().err
+    assert told(folder, "change-clip", "1", "1", "--still", "0:08") == 0
+    assert "its picture is the one at 0:08.0" in capsys.readouterr().out
+    assert told(folder, "change-clip", "1", "1", "--end", "0:06") == 0
+    assert "The picture chosen for clip 1 lay outside it: it is chosen anew, automatically." in capsys.readouterr().out
+    with Library.open(folder) as library:
+        assert library.lessons.get(1).clips[0].still_ms is None

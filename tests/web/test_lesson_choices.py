@@ -41,7 +41,7 @@ def test_drafts_fill_what_is_empty_and_nothing_else(client: FlaskClient, library
     assert library.lessons.get(1) == seeded.lesson
     answer = client.post(address, json={"version": 1, "goal": "", "review": "", "tools": []}).get_json()
     assert answer["told"] == [
-        "Goal: drafted from the symptoms of tag 4.",
+        "Goal: drafted from the symptoms of “Scrape: back, channels” at 0:00 (2026-03-09).",
         "Materials and tools: left empty, no reading of these clips names its instrument.",
         "Review: left empty, nothing in these clips was measured twice.",
     ]
@@ -138,3 +138,36 @@ def test_a_lost_file_is_looked_for_only_in_a_folder(
     assert_error(client.post("/api/recordings/99/look", json={"folder": str(tmp_path)}), 404, "not_found")
     job = client.post(address, json={"folder": f'"{tmp_path}"'}).get_json()["job"]
     assert (job["title"], job["subject"]["folder"]) == ("Looking for bench 1.mp4", str(tmp_path))
+
+
+def test_the_cover_is_one_clip_and_stays_with_it(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    address, clips = "/api/lessons/1/clips", client.get("/api/lessons/1").get_json()["lesson"]["clips"]
+    first, second = clips
+    answer = client.put(address, json={"version": 1, "clips": [first, {**second, "is_cover": True}]}).get_json()
+    assert answer["message"] == "The picture of clip 2 is the cover now."
+    first, second = answer["lesson"]["clips"]
+    answer = client.put(address, json={"version": 2, "clips": [second, first]}).get_json()
+    assert [one["is_cover"] for one in answer["lesson"]["clips"]] == [True, False]
+    both = [{**one, "is_cover": True} for one in (second, first)]
+    assert_error(client.put(address, json={"version": 3, "clips": both}), 400, "bad_input", "more than one cover")
+    client.post("/api/undo", json={})
+    assert "made the picture of clip 2 the cover" in client.post("/api/undo", json={}).get_json()["message"]
+    assert [one.is_cover for one in library.lessons.get(1).clips] == [False, False]
+
+
+def test_a_chosen_picture_outside_its_clip_is_chosen_anew(
+    client: FlaskClient, library: Library, seeded: Seeded
+) -> None:
+    first, second = client.get("/api/lessons/1").get_json()["lesson"]["clips"]
+    for values, told in (
+        ({"still_ms": 3000}, "The still of clip 1 is saved."),
+        ({"still_ms": 3000, "end_ms": 3001}, "Clip 1 now runs from 0:02.000 to 0:03.001."),
+        (
+            {"still_ms": 3000, "end_ms": 3000},
+            "Clip 1 now runs from 0:02.000 to 0:03.000. "
+            "The picture chosen for clip 1 lay outside it: it is chosen anew, automatically.",
+        ),
+    ):
+        sent = {"version": library.lessons.get(1).version, "clips": [{**first, **values}, second]}
+        assert client.put("/api/lessons/1/clips", json=sent).get_json()["message"] == told
+    assert library.lessons.get(1).clips[0].still_ms is None

@@ -2,10 +2,12 @@
 
 import { clock } from './clock.js';
 
-const KEPT = ['recording_id', 'start_ms', 'end_ms', 'title', 'note', 'tag_id', 'still_ms', 'scraping_speed', 'before'];
+const KEPT = ['recording_id', 'start_ms', 'end_ms', 'title', 'note', 'tag_id', 'still_ms', 'scraping_speed', 'before', 'is_cover'];
+
+const EMPTY = { title: '', note: '', is_cover: false };
 
 /** What the server stores of a clip. */
-export const bare = (clip) => Object.fromEntries(KEPT.map((key) => [key, clip[key] ?? null]).map(([key, value]) => [key, value ?? (key === 'title' || key === 'note' ? '' : null)]));
+export const bare = (clip) => Object.fromEntries(KEPT.map((key) => [key, clip[key] ?? EMPTY[key] ?? null]));
 
 /** The clip at `place` moved by `by` places. */
 export function moved(clips, place, by) {
@@ -20,6 +22,15 @@ export const without = (clips, place) => clips.filter((_, number) => number !== 
 
 /** The clip at `place` with other values. */
 export const changed = (clips, place, values) => clips.map((clip, number) => (number === place ? { ...clip, ...values } : clip));
+
+/** The clips with the picture of the one at `place` as the cover; null: of the first that has one. */
+export const covered = (clips, place) => clips.map((clip, number) => ({ ...clip, is_cover: number === place }));
+
+/** Where the clip stands whose picture is the cover: the chosen one, else the first that has a picture; -1 for none. */
+export function coverPlace(clips) {
+  const chosen = clips.findIndex((clip) => clip.is_cover && clip.has_picture !== false);
+  return chosen < 0 ? clips.findIndex((clip) => clip.has_picture !== false) : chosen;
+}
 
 const tenths = (ms) => Math.round(ms / 100);
 const shown = (count) => `${clock(count * 100)}.${count % 10}`;

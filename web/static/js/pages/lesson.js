@@ -45,7 +45,7 @@ function shown(lesson) {
 const clips = clipList(list, { play: player.play, shown });
 const choices = showing(one('[data-showing]'), clips);
 drafter(one('[data-draft]'), one('[data-frame]'), clips);
-const each = clipChoices(list, { set: clips.set, reload: () => load(), lessonId: id });
+const each = clipChoices(list, { set: clips.set, cover: clips.cover, reload: () => load(), lessonId: id });
 const load = async () => clips.show((await get(`/api/lessons/${id}`)).lesson);
 
 saveForm(one('[data-frame]'), ({ lesson, message }) => {

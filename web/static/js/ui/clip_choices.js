@@ -1,6 +1,7 @@
 /** How each clip is shown: its own speed, what it is set against, its picture, its export alone, its lost file. */
 
 import { shortened, toldOf } from '../model/choices.js';
+import { coverPlace } from '../model/clips.js';
 import { fine } from '../model/clock.js';
 import { chooseBefore } from './before_choice.js';
 import { lookFor } from './look_for.js';
@@ -9,10 +10,10 @@ import { cancelClip, exportClip, showAlone } from './single_clip.js';
 import { chooseStill } from './still_choice.js';
 
 const AUTOMATIC = 'Automatic: the sharpest picture in which little moves.';
-const COVER = ' The picture of the first clip is also the cover.';
+const COVER = ' It is also the cover.';
 
-/** `set(row, values)` saves values of a clip; `reload()` shows the lesson anew. */
-export function clipChoices(list, { set, reload, lessonId }) {
+/** `set(row, values)` saves values of a clip, `cover(row)` whose picture is the cover; `reload()` shows the lesson anew. */
+export function clipChoices(list, { set, cover, reload, lessonId }) {
   const numberOf = (row) => [...list.children].indexOf(row) + 1;
 
   const acts = {
@@ -26,6 +27,8 @@ export function clipChoices(list, { set, reload, lessonId }) {
       if (still !== null) await set(row, { still_ms: still });
     },
     automatic: (row) => set(row, { still_ms: null }),
+    cover: (row) => cover(row),
+    uncover: () => cover(null),
     export: (row) => exportClip(row, lessonId, numberOf(row), reload),
     cancel: (row) => cancelClip(row),
   };
@@ -49,7 +52,8 @@ export function clipChoices(list, { set, reload, lessonId }) {
   return {
     /** Bring every row up to date with the lesson. */
     show(lesson) {
-      lesson.clips.forEach((clip, place) => fill(list.children[place], clip, place, reload));
+      const covers = coverPlace(lesson.clips);
+      lesson.clips.forEach((clip, place) => fill(list.children[place], clip, { place, isCover: place === covers, reload }));
     },
     /** Take the picture that the preview holds for its clip. */
     takePicture(place, ms) {
@@ -59,7 +63,7 @@ export function clipChoices(list, { set, reload, lessonId }) {
   };
 }
 
-function fill(row, clip, place, reload) {
+function fill(row, clip, { place, isCover, reload }) {
   const part = (name) => row.querySelector(`[data-${name}]`);
   const told = [...toldOf(clip), shortened(clip)].filter(Boolean).join(' ');
   part('choice-told').textContent = told;
@@ -69,8 +73,10 @@ function fill(row, clip, place, reload) {
   row.querySelector('[data-choose="alone"]').hidden = !clip.before;
   part('still-box').hidden = clip.has_picture === false;
   const isOwn = Number.isInteger(clip.still_ms);
-  part('still-told').textContent = (isOwn ? `The picture at ${fine(clip.still_ms)}.` : AUTOMATIC) + (place === 0 ? COVER : '');
+  part('still-told').textContent = (isOwn ? `The picture at ${fine(clip.still_ms)}.` : AUTOMATIC) + (isCover ? COVER : '');
   row.querySelector('[data-choose="automatic"]').hidden = !isOwn;
+  row.querySelector('[data-choose="cover"]').hidden = isCover;
+  row.querySelector('[data-choose="uncover"]').hidden = !(isCover && clip.is_cover && place > 0);
   row.querySelector('[data-choose="still"]').disabled = clip.is_missing || !clip.stills?.length;
   row.querySelector('[data-choose="export"]').disabled = clip.is_missing || Boolean(clip.before_told?.is_missing);
   row.querySelector('[data-choice="scraping_speed"]').value = String(clip.scraping_speed ?? '');

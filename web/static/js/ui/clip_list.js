@@ -2,7 +2,7 @@
 
 import { get, send } from '../api.js';
 import { edgeFault } from '../model/clip_fault.js';
-import { bare, changed, moved, nextEdge, without } from '../model/clips.js';
+import { bare, changed, covered, moved, nextEdge, without } from '../model/clips.js';
 import { accept, EDGES, refuse } from './clip_edge.js';
 import { clipRow, fillClip } from './clip_row.js';
 import { askWhich } from './conflict.js';
@@ -115,7 +115,10 @@ export function clipList(list, { play, shown }) {
   /** Save values of the clip of a row. */
   const set = (row, values) => save((clips) => changed(clips, placeOf(row), values));
 
-  return { show, queue, set };
+  /** Make the picture of the clip of a row the cover; null: that of the first clip again. */
+  const cover = (row) => save((clips) => covered(clips, row ? placeOf(row) : null));
+
+  return { show, queue, set, cover };
 }
 
 async function put(id, version, clips) {
