@@ -11,11 +11,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from annotate.lesson.choosing import tag_title
+from annotate.lesson.compared import measured
 from annotate.lesson.material import Material, Step
 from annotate.lesson.summary import all_numbers
-from annotate.model import MAX_NOTE, Lesson
+from annotate.model import MAX_NOTE, Lesson, Tag
+from annotate.timecode import clock
 
 MOST_STEPS = 12  # more are counted, not named: nobody would read them
+MOST_NAMED = 4  # of what a text was drafted from, likewise
 
 
 @dataclass(frozen=True)
@@ -66,18 +69,18 @@ def filled(lesson: Lesson, drafted: Drafted, numbers: Sequence[int] = ()) -> Les
 def _goal(steps: Sequence[Step]) -> Draft:
     """What was wrong with each reed, by the symptoms of its tags: that is what the work was for."""
     found: dict[str, dict[str, None]] = {}
-    tag_ids: list[int] = []
+    tags: list[str] = []
     for step in steps:
         for tag in step.tags:
             labels = [step.words.label("symptoms", symptom).lower() for symptom in tag.symptoms]
             if labels:
                 reed = f"reed {step.reed.name}" if step.reed else "the reed"
                 found.setdefault(reed, {}).update(dict.fromkeys(labels))
-                tag_ids.append(tag.id)
+                tags.append(_named_tag(step, tag))
     if not found:
         return Draft("", "no tag of these clips names a symptom")
     sentences = [f"Mend what was found on {reed}: {', '.join(labels)}." for reed, labels in found.items()]
-    return Draft(_short(" ".join(sentences)), f"the symptoms of {_numbered('tag', tag_ids)}")
+    return Draft(_short(" ".join(sentences)), f"the symptoms of {_listed(tags)}")
 
 
 def _title(step: Step) -> Draft:
@@ -85,7 +88,7 @@ def _title(step: Step) -> Draft:
     if not step.tags:
         return Draft("", "no tag lies in this clip")
     tag = step.tags[0]
-    return Draft(tag_title(tag, step.words), _numbered("tag", [tag.id]))
+    return Draft(tag_title(tag, step.words), f"the tag {_named_tag(step, tag)}")
 
 
 def _announced(steps: Sequence[Step], titles: Sequence[Draft]) -> Draft:
@@ -101,11 +104,12 @@ def _announced(steps: Sequence[Step], titles: Sequence[Draft]) -> Draft:
 
 def _tools(material: Material) -> Draft:
     """The measuring instruments that the readings name; which knife it was, no tag says."""
-    readings = [one for step in material.steps for one in step.readings if one.tool.strip()]
-    names = dict.fromkeys(one.tool.strip() for one in readings)
+    readings = [(step, one) for step in material.steps for one in step.readings if one.tool.strip()]
+    names = dict.fromkeys(one.tool.strip() for _, one in readings)
     if not names:
         return Draft("", "no reading of these clips names its instrument")
-    return Draft(", ".join(names), f"the instruments of {_numbered('reading', [one.id for one in readings])}")
+    told = [_named(measured(step, one, names_reed=False), step, one.at_ms or 0) for step, one in readings]
+    return Draft(", ".join(names), f"the instruments of {_listed(told)}")
 
 
 def _review(material: Material) -> Draft:
@@ -123,6 +127,18 @@ def _short(text: str) -> str:
     return text if len(text) <= MAX_NOTE else text[:MAX_NOTE].rsplit(". ", 1)[0] + "."
 
 
-def _numbered(what: str, ids: Iterable[int]) -> str:
-    known = [str(one) for one in dict.fromkeys(ids)]
-    return f"{what} {known[0]}" if len(known) == 1 else f"{what}s {', '.join(known[:-1])} and {known[-1]}"
+def _named_tag(step: Step, tag: Tag) -> str:
+    return _named(tag_title(tag, step.words), step, tag.start_ms)
+
+
+def _named(what: str, step: Step, at_ms: int) -> str:
+    """Something of a clip so that its maker knows it again: what it is, when, and on which day."""
+    return f"“{what}” at {clock(at_ms)} ({step.session.date})"
+
+
+def _listed(names: Iterable[str]) -> str:
+    known = list(dict.fromkeys(names))
+    kept, more = known[:MOST_NAMED], len(known) - MOST_NAMED
+    if more > 0:
+        return f"{', '.join(kept)} and {more} more"
+    return kept[0] if len(kept) == 1 else f"{', '.join(kept[:-1])} and {kept[-1]}"

@@ -19,7 +19,8 @@ def filled(benchreel: Benchreel) -> None:
 def test_a_new_lesson_is_drafted_from_its_tags(benchreel: Benchreel) -> None:
     filled(benchreel)
     out = benchreel("lesson", "new", "Rails", "--session", "1").out
-    assert "Goal      Mend what was found on reed B-14: too resistant.  [from the symptoms of tag 1]" in out
+    named = "“Scrape: rails” at 0:00 (2026-03-14)"
+    assert f"Goal      Mend what was found on reed B-14: too resistant.  [from the symptoms of {named}]" in out
     assert "Review    (nothing to draft: nothing in these clips was measured twice)" in out
     assert benchreel("lesson", "show", "1", "--json").json["goal"] == "Mend what was found on reed B-14: too resistant."
     own = benchreel("lesson", "new", "Own", "--tag", "1", "--goal", "My own", "--json").json
@@ -30,7 +31,8 @@ def test_drafts_are_put_in_only_when_asked(benchreel: Benchreel) -> None:
     filled(benchreel)
     benchreel("lesson", "new", "Rails")
     benchreel("lesson", "add-clip", "1", "1", "0:00", "0:02")
-    assert "Title 1   Scrape: rails  [from tag 1]" in benchreel("lesson", "draft", "1").out
+    told = "Title 1   Scrape: rails  [from the tag “Scrape: rails” at 0:00 (2026-03-14)]"
+    assert told in benchreel("lesson", "draft", "1").out
     assert benchreel("lesson", "show", "1", "--json").json["goal"] == ""
     assert benchreel("lesson", "draft", "1", "--apply").out.endswith("The empty fields of lesson 1 are filled.\n")
     assert benchreel("lesson", "show", "1", "--json").json["clips"][0]["title"] == "Scrape: rails"
