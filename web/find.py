@@ -106,6 +106,7 @@ def day_problems(fields: Fields) -> dict[str, str]:
 def page() -> str:
     """The form, and what was found."""
     problem, hits, question = "", [], Question()
+    into_id = asked().optional_integer("into")
     days = day_problems(asked())
     try:
         if not days:
@@ -116,6 +117,7 @@ def page() -> str:
     return render_template(
         "find.html",
         typed=request.args,
+        into=library().lessons.get(into_id) if into_id else None,
         hits=hits,
         problem=problem,
         day_problems=days,

@@ -77,3 +77,15 @@ def test_a_day_that_is_none_is_said_beside_its_field(
     assert page.count('role="alert">') == 2  # the other is the empty place for warnings
     assert 'name="text" value="rails"' in page
     assert_error(client.get(f"/api/find?{query}"), 400, "bad_input", sentence)
+
+
+def test_a_find_for_a_lesson_keeps_which_lesson(client: FlaskClient, seeded: Seeded) -> None:
+    into = seeded.lesson.id
+    assert f'href="/find?into={into}"' in client.get(f"/lessons/new?into={into}").text
+    text = client.get(f"/find?into={into}&text=flat").text
+    assert text.count(f'<input type="hidden" name="into" value="{into}">') == 2
+    assert f'href="/lessons/new?into={into}&amp;text=flat"' in text
+    assert f'goes into the lesson <a href="/lessons/{into}">Bringing a flat reed up</a>' in text
+    assert client.get("/find?into=99").status_code == 404
+    chosen = client.get(f"/lessons/new?into={into}&moments=tag:1,tag:2").text
+    assert [part.partition(">")[0] for part in chosen.split('value="tag:')[1:]] == ['1" checked', '2"']

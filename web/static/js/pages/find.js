@@ -10,7 +10,7 @@ if (form) {
     moments.value = chosen.join(',');
     if (button) {
       button.hidden = chosen.length === 0;
-      button.textContent = `Make a lesson of ${chosen.length} chosen`;
+      button.textContent = 'into' in form.dataset ? `Add ${chosen.length} chosen to the lesson` : `Make a lesson of ${chosen.length} chosen`;
     }
   };
   form.addEventListener('change', show);
