@@ -13,6 +13,7 @@ from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
 from annotate.library.cards import see_cards, take_waiting
 from annotate.library.codec import Row
+from annotate.library.following import follow_day
 from annotate.library.in_hand import Shown, reed_at, reeds_shown
 from annotate.library.journal import Edit
 from annotate.library.reed_words import reed_words
@@ -147,6 +148,13 @@ class Sessions(Shelf[Session]):
     table = schema.session
     from_row = staticmethod(codec.session_from)
     order = ("date", "id")
+
+    def change_in(self, edit: Edit, value: Session) -> Session:
+        before = stored(edit.connection, self.table, value.id)
+        made = super().change_in(edit, value)
+        if before and before["date"] != made.date:
+            follow_day(edit, made.id, before["date"], made.date)
+        return made
 
 
 class Recordings(Shelf[Recording]):
