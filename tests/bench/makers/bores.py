@@ -18,7 +18,7 @@ def player(random: np.random.Generator) -> list[Note]:
     kind = str(random.choice(["long", "slurred", "tongued", "staccato", "trill", "interval", "tune", "swell"]))
     root = int(random.integers(low, high - 9))
     tuned = 440 * 2 ** (float(random.uniform(-35, 35)) / 1200)
-    loud = float(random.uniform(0.45, 1.0))
+    loud = float(random.uniform(0.6, 1.0))
 
     def hz(step: float) -> float:
         return float(tuned * 2 ** ((root + step - 69) / 12))
@@ -60,14 +60,14 @@ def _curves(random: np.random.Generator, notes: list[Note], rate_hz: int) -> tup
         pitch = pitch * 2 ** (deep * wave / 1200)
         breath = breath * (1 + 0.1 * wave)
     if len(notes) == 1 and random.random() < 0.6:
-        breath = breath * (0.55 + 0.45 * np.sin(np.pi * time / end_s))
+        breath = breath * (0.75 + 0.25 * np.sin(np.pi * time / end_s))
     return pitch, breath
 
 
 def _bore(random: np.random.Generator, pitch: np.ndarray, breath: np.ndarray) -> np.ndarray:
     """A cone as two delay lines joined at the reed, whose opening follows the pressure difference."""
-    place = float(random.uniform(0.12, 0.28))
-    slope, rest = float(random.uniform(0.2, 0.32)), float(random.uniform(0.58, 0.66))  # speaks on its lowest note
+    place = float(random.uniform(0.24, 0.28))
+    slope, rest = float(random.uniform(0.3, 0.36)), float(random.uniform(0.64, 0.68))  # else it only hisses
     hiss = (float(random.uniform(0.01, 0.06)) * random.normal(0, 1, pitch.size)).tolist()
     span = (BORE_RATE_HZ / pitch - 1.5).tolist()
     length = 4096
