@@ -9,6 +9,7 @@ import click
 from annotate.cli.common import command, fail, opened, show
 from annotate.errors import StepStays
 from annotate.library import Library, index
+from annotate.library.restoring import restore
 from annotate.library.steps import Place
 from annotate.vocabulary.counted import counted
 
@@ -29,7 +30,8 @@ def register(cli: click.Group) -> None:
             problems = library.check() + library.missing_files()
         show(as_json, {"problems": problems}, problems or "All is well.")
         if problems:
-            fail(f"{counted(len(problems), 'problem')} found. Run benchreel reindex, or open a backup.")
+            found = f"{counted(len(problems), 'problem')} found"
+            fail(f"{found}. Run benchreel reindex, or put a backup in place: benchreel restore FILE.")
 
     @command(cli, "reindex")
     def reindex(folder: Path, as_json: bool) -> None:
@@ -46,6 +48,14 @@ def register(cli: click.Group) -> None:
         with opened(folder) as library:
             made = library.backup(target, replaces=replaces)
         show(as_json, {"backup": made}, f"Backed up to {made}.")
+
+    @command(cli, "restore")
+    @click.argument("file", type=click.Path(path_type=Path))
+    def restore_(folder: Path, as_json: bool, file: Path) -> None:
+        """Put a backup in the place of the database; what was there is kept beside it. Recordings stay as they are."""
+        done = restore(folder, file)
+        kept = f" What was there is now {done.before}." if done.before else ""
+        show(as_json, done, [f"The library is as in {done.backup}.{kept}", *done.missing])
 
     for name, what in (("undo", "Take back the last change."), ("redo", "Do again what was undone last.")):
         _step(cli, name, what)

@@ -18,17 +18,17 @@ from pathlib import Path
 from typing import Self
 
 from alembic import command
-from alembic.config import Config
 from alembic.runtime.migration import MigrationContext
-from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, create_engine, event
 from sqlalchemy.exc import DatabaseError, IntegrityError, OperationalError
 
 from annotate.errors import BadInput, NoSpace, NotFound, ToolFailed
 from annotate.find.question import Hit, Question
+from annotate.library.in_use import InUse
 from annotate.library.index import rebuild
 from annotate.library.jobs import Jobs
 from annotate.library.journal import Journal
+from annotate.library.revisions import config, known_revisions, newest_revision
 from annotate.library.search import find
 from annotate.library.settings import Settings
 from annotate.library.shelves import (
@@ -56,6 +56,7 @@ class Library:
 
     def __init__(self, folder: Path, lock_wait_s: float = LOCK_WAIT_S) -> None:
         self.folder = folder
+        self.in_use = InUse(folder)
         self._engine = create_engine(
             f"sqlite:///{(folder / FILE_NAME).as_posix()}", connect_args={"timeout": lock_wait_s}, pool_size=8
         )
@@ -108,6 +109,7 @@ class Library:
     def close(self) -> None:
         """Give back the file."""
         self._engine.dispose()
+        self.in_use.close()
 
     def path(self, relative: str) -> Path:
         """A path kept in the library; refuses one that would lead out of its folder."""
@@ -180,23 +182,21 @@ class Library:
         ]
 
     def _migrate(self) -> None:
-        config = Config()
-        config.set_main_option("script_location", str(Path(__file__).with_name("migrations")))
-        newest = ScriptDirectory.from_config(config).get_current_head()
+        newest = newest_revision()
         with self.reading() as connection:
             current = MigrationContext.configure(connection).get_current_revision()
         if current == newest:
             return
-        known = {script.revision for script in ScriptDirectory.from_config(config).walk_revisions()}
-        if current is not None and current not in known:
+        if current is not None and current not in known_revisions():
             raise BadInput(
                 "was written by a newer Benchreel", str(self.folder), "Install the newer version to open it."
             )
         if current is not None:
             self.backup()
+        migrations = config()
         with self.writing() as connection:
-            config.attributes["connection"] = connection
-            command.upgrade(config, "head")
+            migrations.attributes["connection"] = connection
+            command.upgrade(migrations, "head")
             rebuild(connection)
 
 
@@ -233,7 +233,8 @@ def _plain_errors(folder: Path) -> Iterator[None]:
             raise NoSpace("The disk is full", str(folder), "Free some space and try again.") from error
         if "locked" in text:
             raise ToolFailed("is busy with another write", str(folder), "Try again in a moment.") from error
-        raise ToolFailed(f"could not be used ({text})", str(folder), "Check the disk, or open a backup.") from error
+        sentence = f"Check the disk. {_newest_backup(folder)}"
+        raise ToolFailed(f"could not be used ({text})", str(folder), sentence) from error
     except IntegrityError as error:
         raise NotFound("Something that this refers to is no longer in the library", next_step="Look again.") from error
     except OverflowError as error:
@@ -242,5 +243,12 @@ def _plain_errors(folder: Path) -> Iterator[None]:
         raise BadInput("A text holds a character that cannot be stored", next_step="Write it anew.") from error
     except DatabaseError as error:
         if "not a database" in str(error.orig) or "malformed" in str(error.orig):
-            raise ToolFailed("is damaged", str(folder / FILE_NAME), "Open one of its backups.") from error
+            raise ToolFailed("is damaged", str(folder / FILE_NAME), _newest_backup(folder)) from error
         raise
+
+
+def _newest_backup(folder: Path) -> str:
+    """What to do when the database cannot be read."""
+    backups = sorted((folder / "backups").glob("*.sqlite"), key=lambda path: path.stat().st_mtime)
+    named = f'"{backups[-1]}"' if backups else "FILE"
+    return f"Put a backup in its place: benchreel restore {named}."

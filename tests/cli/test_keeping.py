@@ -50,3 +50,20 @@ def test_a_whole_recording_is_written_over_only_when_asked(benchreel: Benchreel,
 def test_two_backups_of_one_second_are_two_files(library: Library) -> None:
     made = {library.backup() for _ in range(3)}
     assert len(made) == 3
+
+
+def test_a_backup_is_put_in_the_place_of_a_damaged_database(benchreel: Benchreel, tmp_path: Path) -> None:
+    benchreel("init")
+    benchreel("reed", "add", "B-14")
+    backup = Path(benchreel("backup", "--json").json["backup"])
+    (tmp_path / "library" / "library.sqlite").write_bytes(b"torn" * 5000)
+    call = benchreel("check")
+    assert call.code == 1
+    assert call.err.endswith(f'is damaged. Put a backup in its place: benchreel restore "{backup}".\n')
+    done = benchreel("restore", backup)
+    assert done.code == 0
+    assert done.out.startswith(f"The library is as in {backup}. What was there is now {tmp_path / 'library'}/replaced-")
+    assert benchreel("check").out == "All is well.\n"
+    assert benchreel("restore", tmp_path / "no.sqlite").err.endswith(
+        "no.sqlite” is not a file. Name one of the library's backups.\n"
+    )
