@@ -119,8 +119,8 @@ def _noise(kind: str, size: int, random: np.random.Generator) -> np.ndarray:
             drops = (random.random(size) < 40 / RATE_HZ) * random.exponential(4, size)
             made += signal.lfilter(*signal.iirpeak(centre * float(random.uniform(0.8, 1.2)), 4, fs=RATE_HZ), drops)
     elif kind == "street":
-        passing = np.interp(time, np.arange(0, time[-1] + 6, 5), random.uniform(0.2, 1.6, int(time[-1] / 5) + 2))
-        made = made * passing
+        knots = np.arange(0, time[-1] + 10, 5)
+        made = made * np.interp(time, knots, random.uniform(0.2, 1.6, knots.size))
     return np.asarray(made / made.std())
 
 
