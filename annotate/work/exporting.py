@@ -17,6 +17,7 @@ from annotate.work.report import Report
 from annotate.work.set_against import heard
 
 KEYS = ("film", "vtt", "srt", "chapters", "summary_html", "summary_md", "summary_pdf", "cover", "zip")
+MARKED = {"private": "not to share", "people": "showing people", "undecided": "not decided"}
 TITLE_LENGTH = 150  # of a clip's title, so that the reed and the day have room after it
 CHECKED = 0.02  # of the progress: reading the files of recordings that are not in the library's folder
 
@@ -98,14 +99,34 @@ def ask_about(library: Library, lesson: Lesson) -> list[Session]:
 def put_export(library: Library, lesson: Lesson, clip: int | None = None) -> Job:
     """Queue the export of a lesson as it is now, or of one clip of it alone (the first is 1).
 
-    The sessions asked about by then may leave, later ones may not.
+    The sessions asked about by then may leave, as they are marked now; later ones, and those marked anew, may not.
     """
     subject: dict[str, int | str] = {"lesson_id": lesson.id, "version": lesson.version}
     if clip is not None:
         lesson = single(library, lesson, clip)
         subject |= {"clip": clip, **stretch(lesson.clips[0])}
-    subject["agreed"] = ",".join(str(session.id) for session in ask_about(library, lesson))
+    subject["agreed"] = ",".join(_as_marked(session) for session in ask_about(library, lesson))
     return library.jobs.put("export", subject)
+
+
+def _as_marked(session: Session) -> str:
+    """A session and how it was marked when it was asked about."""
+    return f"{session.id}:{session.sharing}"
+
+
+def _check_agreed(library: Library, lesson: Lesson, agreed: str) -> None:
+    """Raise unless every session that is not free was asked about, as it is marked now."""
+    known = agreed.split(",")
+    for session in ask_about(library, lesson):
+        if _as_marked(session) in known:
+            continue
+        was_asked = any(one.partition(":")[0] == str(session.id) for one in known)
+        why = f"which has been marked as {MARKED[session.sharing]} since" if was_asked else "which was not asked about"
+        raise BadInput(
+            f"holds a clip of the session of {session.date}, {why}",
+            lesson.title,
+            "Nothing was exported. Export it again from the lesson's page, or take the clip out.",
+        )
 
 
 def stretch(clip: Clip) -> dict[str, int]:
@@ -142,14 +163,7 @@ def export(library: Library, job: Job, report: Report) -> dict[str, str]:
         number = _number(job, lesson)
         lesson = single(library, lesson, number)
         folder = library.path("lessons") / "clips" / folder_name(lesson.id, f"{number:03d} {lesson.title}")
-    agreed = str(job.subject.get("agreed", "")).split(",")
-    for session in ask_about(library, lesson):
-        if str(session.id) not in agreed:
-            raise BadInput(
-                f"holds a clip of the session of {session.date}, which was not asked about",
-                lesson.title,
-                "Export it again from the lesson's page.",
-            )
+    _check_agreed(library, lesson, str(job.subject.get("agreed", "")))
     report.progress(0.0, "looking at the recordings")
     check_unchanged(library, lesson, lambda done: report.progress(done * CHECKED), report.cancelled)
     report.progress(CHECKED, "making the film")

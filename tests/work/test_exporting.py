@@ -193,4 +193,27 @@ def test_a_private_clip_added_after_the_question_does_not_leave(library: Library
         export(library, job, Silent())
     asked = put_export(library, lesson)
     assert asked.id != job.id
-    assert asked.subject["agreed"] == str(session.id)
+    assert asked.subject["agreed"] == f"{session.id}:private"
+
+
+@pytest.mark.parametrize(
+    ("before", "since", "why"),
+    [
+        ("free", "private", "which was not asked about"),
+        ("undecided", "private", "which has been marked as not to share since"),
+        ("undecided", "people", "which has been marked as showing people since"),
+        ("people", "private", "which has been marked as not to share since"),
+    ],
+)
+def test_a_session_marked_anew_does_not_leave_with_an_export_that_waits(
+    library: Library, before: str, since: str, why: str
+) -> None:
+    recording = recorded(library)
+    lesson = a_lesson(library, recording)
+    session = library.sessions.change(replace(library.sessions.get(recording.session_id), sharing=before))
+    jobs = [put_export(library, lesson), put_export(library, lesson, 1)]
+    library.sessions.change(replace(session, sharing=since))
+    for job in jobs:
+        with pytest.raises(BadInput, match=f"holds a clip of the session of 2026-03-14, {why}. Nothing was exported."):
+            export(library, job, Silent())
+    assert list((library.folder / "lessons").rglob("*.mp4")) == []

@@ -141,7 +141,7 @@ def test_a_clip_alone_asks_only_about_its_own_session(library: Library) -> None:
     private = a_recording(library)  # nobody has said whether it may be shared
     lesson = library.lessons.add(Lesson("x", clips=(*clips_of(recording), Clip(private.id, 0, 1000))))
     assert put_export(library, lesson, 1).subject["agreed"] == ""
-    assert put_export(library, lesson, 3).subject["agreed"] == str(private.session_id)
+    assert put_export(library, lesson, 3).subject["agreed"] == f"{private.session_id}:undecided"
     assert [one.id for one in ask_about(library, replace(lesson, clips=(Clip(99, 0, 9), *lesson.clips)))] == [2]
 
 
