@@ -38,12 +38,13 @@ def find_file(
     recording = library.recordings.get(recording_id)
     path = _search(recording, folder.expanduser().absolute(), progress, cancelled)
     if recording.is_kept:
-        keep(path, library.folder, recording.fingerprint, cancelled=cancelled)
-    made = recording
-    if not recording.is_kept and str(path) != recording.path:
-        made = library.recordings.change(replace(recording, path=str(path)))
+        kept = keep(path, library.folder, recording.fingerprint, cancelled=cancelled)
+        if kept != recording.path:  # named by the ending of the file found; no step of undo, which would lose it again
+            library.recordings.note_made(recording.id, path=kept)
+    elif str(path) != recording.path:
+        library.recordings.change(replace(recording, path=str(path)))
     progress(1.0)
-    return made
+    return library.recordings.get(recording.id)
 
 
 def put_look(library: Library, recording_id: int, folder: str) -> Job:
