@@ -209,7 +209,7 @@ def _is_about(correction: Correction, recording: Recording, reed: Reed, tags: li
         and correction.start_ms < tag.end_ms
         for tag in tags
     )
-    return in_tag or library().recordings.reed_at(recording, correction.start_ms) == reed.id
+    return in_tag or library().recordings.reed_at(recording, correction.end_ms) == reed.id
 
 
 def series(readings: list[Reading], instrument: str) -> list[Series]:

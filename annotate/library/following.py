@@ -17,7 +17,6 @@ from annotate.library.codec import Row
 from annotate.library.in_hand import Hand, hand_of
 from annotate.library.journal import Edit
 from annotate.library.reed_words import check_words, reed_words
-from annotate.library.rows import stored
 
 WORK = (schema.tag, schema.reading, schema.plan)  # what is of a reed, in a recording
 
@@ -55,7 +54,7 @@ def follow_reed(edit: Edit, recording_id: int, before: Hand) -> int:
 
 def fits(connection: Connection, row: Row) -> bool:
     """Whether the words of a piece of work are those of its reed."""
-    reed = stored(connection, schema.reed, row["reed_id"]) if row["reed_id"] else None
+    reed = connection.execute(select(schema.reed).where(schema.reed.c.id == row["reed_id"])).first()
     try:
         check_words(reed_words(reed), row)
     except BadWord:

@@ -13,8 +13,9 @@ from sqlalchemy import Connection, delete, insert, select, update
 
 from annotate.library import schema
 from annotate.library.codec import Row
+from annotate.library.in_hand import hand_of
 from annotate.library.reed_words import reed_words
-from annotate.library.rows import new_id
+from annotate.library.rows import new_id, stored
 
 KINDS = ("line", "tag", "reading", "correction", "session", "reed", "lesson")
 # Scripts written without blanks; each character becomes a word of its own, so that a part of a run is found.
@@ -36,6 +37,8 @@ def refresh(connection: Connection, kind: str, row_id: int) -> None:
     """Bring the index in step with one row, whether it was added, changed or removed."""
     if kind == "recording":
         _refresh_reed(connection, row_id)
+    if kind == "card" and (card := stored(connection, schema.card, row_id)):
+        _refresh_reed(connection, card["recording_id"])
     if kind not in KINDS:
         return
     old = connection.execute(
@@ -55,11 +58,12 @@ def refresh(connection: Connection, kind: str, row_id: int) -> None:
 
 
 def _refresh_reed(connection: Connection, recording_id: int) -> None:
-    """Lines and corrections, which name no reed, take that of their recording."""
-    moment, recording = schema.moment, schema.recording
-    own = select(recording.c.reed_id).where(recording.c.id == recording_id).scalar_subquery()
+    """Lines and corrections, which name no reed, take the one in hand at their end."""
+    moment, hand = schema.moment, hand_of(connection, recording_id)
     of_it = (moment.c.recording_id == recording_id, moment.c.kind.in_(("line", "correction")))
-    connection.execute(update(moment).where(*of_it).values(reed_id=own))
+    connection.execute(update(moment).where(*of_it).values(reed_id=hand.reed_id))
+    for start_ms, reed_id in hand.shown:
+        connection.execute(update(moment).where(*of_it, moment.c.end_ms >= start_ms).values(reed_id=reed_id))
 
 
 def rebuild(connection: Connection) -> int:
@@ -105,8 +109,8 @@ def _place(connection: Connection, kind: str, row: Row) -> Row:
         ).first()
     session_id = row["id"] if kind == "session" else (recording.session_id if recording else None)
     reed_id = row["id"] if kind == "reed" else row.get("reed_id")
-    if reed_id is None and recording is not None:
-        reed_id = recording.reed_id
+    if reed_id is None and recording is not None and kind in ("line", "correction"):
+        reed_id = hand_of(connection, recording.id).at(row["end_ms"])
     start = row["at_ms"] if kind == "reading" else row.get("start_ms")
     return {
         "session_id": session_id,

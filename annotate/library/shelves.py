@@ -13,8 +13,8 @@ from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
 from annotate.library.cards import see_cards, take_waiting
 from annotate.library.codec import Row
-from annotate.library.following import follow_day
-from annotate.library.in_hand import Shown, reed_at, reeds_shown
+from annotate.library.following import follow_day, follow_reed
+from annotate.library.in_hand import Shown, hand_of, reed_at, reeds_shown
 from annotate.library.journal import Edit
 from annotate.library.reed_words import reed_words
 from annotate.library.rows import new_id, stored
@@ -37,6 +37,7 @@ from annotate.model import (
 )
 from annotate.timecode import check_range
 from annotate.vocabulary import Vocabulary, vocabulary
+from annotate.vocabulary.counted import counted
 
 if TYPE_CHECKING:
     from annotate.library.store import Library
@@ -122,12 +123,12 @@ class Reeds(Shelf[Reed]):
 
     def add_in(self, edit: Edit, value: Reed) -> Reed:
         made = super().add_in(edit, value)
-        take_waiting(edit, made.id, made.name)
+        take_waiting(edit, made)
         return made
 
     def change_in(self, edit: Edit, value: Reed) -> Reed:
         made = super().change_in(edit, value)
-        take_waiting(edit, made.id, made.name)
+        take_waiting(edit, made)
         return made
 
     def words(self, reed_id: int | None) -> Vocabulary:
@@ -167,6 +168,14 @@ class Recordings(Shelf[Recording]):
         with self.library.writing() as connection:
             edit = Edit(connection)
             return [self.add_in(edit, value) for value in values]
+
+    def change_in(self, edit: Edit, value: Recording) -> Recording:
+        before = hand_of(edit.connection, value.id)
+        made = super().change_in(edit, value)
+        if unfit := follow_reed(edit, made.id, before):
+            told = f"{counted(unfit, 'piece')} of its work {'is' if unfit == 1 else 'are'} told in words"
+            raise BadInput(f"cannot be of that reed: {told} of another instrument", made.name, "Change those first.")
+        return made
 
     def of_session(self, session_id: int) -> list[Recording]:
         """The recordings of a session, in order."""
@@ -223,9 +232,9 @@ class Recordings(Shelf[Recording]):
         return next((reed_id for _, reed_id in self.reeds_shown(recording.id)), None)
 
     def see_cards(self, recording_id: int, cards: Iterable[CardShown]) -> None:
-        """Replace the cards seen in a recording."""
-        with self.library.writing() as connection:
-            see_cards(connection, recording_id, cards)
+        """Replace the cards seen in a recording; work that was of no other reed is of theirs."""
+        with self.library.journal.edit("gave work the reed whose card was seen") as edit:
+            see_cards(edit, recording_id, cards)
 
     def measures(self, recording_id: int) -> list[dict[str, Any]]:
         """Sounds with what was measured in them (``measures``: notes or a crow), in order."""

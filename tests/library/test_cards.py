@@ -9,7 +9,7 @@ from pathlib import Path
 from annotate.library import Library
 from annotate.library.removing import remove_reed
 from annotate.model import CardShown, Plan, Reading, Reed
-from tests.library.test_store import BEFORE_0005
+from tests.library.turning_back import turn_back
 from tests.making import a_recording, a_tag
 
 
@@ -67,15 +67,14 @@ def test_a_library_of_before_is_brought_up_to_date(tmp_path: Path) -> None:
         plan = library.plans.add(Plan("Clip the tip", recording_id=recording.id, at_ms=500))
         gone = library.plans.add(Plan("Not at all"))
         library.plans.remove(gone.id)
-    with sqlite3.connect(tmp_path / "library.sqlite") as connection:  # as it was until revision 0004
-        connection.executescript(BEFORE_0005)
+    turn_back(tmp_path, "0004")
+    with sqlite3.connect(tmp_path / "library.sqlite") as connection:
         connection.execute("UPDATE recording SET reed_id = ?", (own.id,))
         row = (recording.id, 10_000, 11_000)
         connection.executemany(
             "INSERT INTO card (recording_id, start_ms, end_ms, name) VALUES (?, ?, ?, ?)",
             [(*row, "B-15"), (*row, "Z-9")],
         )
-        connection.execute("UPDATE alembic_version SET version_num = '0004'")
     connection.close()
     with Library.open(tmp_path) as library:
         assert [(one.name, one.reed_id) for one in library.recordings.cards(recording.id)] == [
@@ -86,8 +85,8 @@ def test_a_library_of_before_is_brought_up_to_date(tmp_path: Path) -> None:
         assert library.readings.get(reading.id).reed_id == shown.id
         assert library.plans.get(plan.id) == replace(plan, reed_id=own.id)
         assert library.check() == []
-        with library.reading() as connection:
-            rows = connection.exec_driver_sql("SELECT rows FROM edit WHERE what = 'added a tag'").scalars().all()
+        with library.reading() as read:
+            rows = read.exec_driver_sql("SELECT rows FROM edit WHERE what = 'added a tag'").scalars().all()
         assert [[one["after"]["reed_id"] for one in json.loads(text)] for text in rows] == [[own.id], [shown.id]]
         assert library.plans.add(Plan("Another")).id == gone.id + 1
         steps = [library.journal.undo() for _ in range(7)]

@@ -3,9 +3,13 @@
 from dataclasses import replace
 from decimal import Decimal
 
+import pytest
+
+from annotate.errors import BadInput
+from annotate.find.question import Question
 from annotate.library import Library
-from annotate.model import Reading
-from tests.making import a_recording
+from annotate.model import CardShown, Plan, Reading, Reed
+from tests.making import a_line, a_recording, a_tag
 
 
 def a_reading(**told: object) -> Reading:
@@ -27,3 +31,49 @@ def test_readings_follow_the_day_of_their_session(library: Library) -> None:
     assert library.journal.undo(recording.session_id) == "changed a session"
     assert library.readings.get(own.id).taken_on == "2026-03-14"
     assert library.sessions.get(recording.session_id).date == "2026-03-14"
+
+
+def test_work_follows_the_reed_of_its_recording(library: Library) -> None:
+    first, second = library.reeds.add(Reed("A")), library.reeds.add(Reed("B"))
+    recording = a_recording(library)
+    tag = a_tag(library, recording)
+    other = a_tag(library, recording, start_ms=20_000, end_ms=25_000, reed_id=second.id)
+    reading = library.readings.add(a_reading(tag_id=tag.id))
+    plan = library.plans.add(Plan("Clip the tip", recording_id=recording.id, at_ms=0))
+    library.recordings.change(replace(recording, reed_id=first.id))
+    assert [one.id for one in library.tags.of_reed(first.id)] == [tag.id]
+    assert [one.id for one in library.readings.of_reed(first.id)] == [reading.id]
+    assert [one.id for one in library.plans.of_reed(first.id)] == [plan.id]
+    assert [hit.kind for hit in library.find(Question(reed_id=first.id, kinds=("tag",)))] == ["tag"]
+    library.recordings.change(replace(library.recordings.get(recording.id), reed_id=second.id))
+    assert [one.id for one in library.tags.of_reed(second.id)] == [tag.id, other.id]
+    assert library.tags.of_reed(first.id) == []
+    for expected in (first.id, None):
+        assert library.journal.undo(recording.session_id) == "changed a recording"
+        assert library.tags.get(tag.id).reed_id == library.readings.get(reading.id).reed_id == expected
+    assert library.tags.get(other.id).reed_id == second.id
+
+
+def test_work_follows_a_card_that_is_seen_later(library: Library) -> None:
+    own, shown = library.reeds.add(Reed("A")), library.reeds.add(Reed("B"))
+    recording = a_recording(library, reed=own)
+    before, after = a_tag(library, recording), a_tag(library, recording, start_ms=20_000, end_ms=25_000)
+    library.lines.hear(recording.id, [a_line(recording, 20_000, "It is flat.")])
+    library.recordings.see_cards(recording.id, [CardShown(10_000, 11_000, "B"), CardShown(30_000, 31_000, "C")])
+    last = a_tag(library, recording, start_ms=40_000, end_ms=41_000)
+    assert [library.tags.get(one.id).reed_id for one in (before, after, last)] == [own.id, shown.id, shown.id]
+    assert [hit.shown for hit in library.find(Question("flat", reed_id=shown.id))] == ["It is flat."]
+    third = library.reeds.add(Reed("C"))
+    assert library.tags.get(last.id).reed_id == third.id
+    assert library.check() == []
+
+
+def test_work_in_the_words_of_another_instrument_is_not_given_away(library: Library) -> None:
+    bassoon, oboe = library.reeds.add(Reed("A")), library.reeds.add(Reed("H", "oboe"))
+    recording = a_recording(library, reed=bassoon)
+    tag = a_tag(library, recording, zones=("wire_3",))
+    with pytest.raises(BadInput, match="cannot be of that reed: 1 piece of its work is told in words of another"):
+        library.recordings.change(replace(recording, reed_id=oboe.id))
+    assert library.recordings.get(recording.id).reed_id == bassoon.id
+    library.recordings.see_cards(recording.id, [CardShown(0, 1000, "H")])
+    assert library.tags.get(tag.id).reed_id == bassoon.id

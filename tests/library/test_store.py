@@ -16,25 +16,8 @@ from annotate.library import Library
 from annotate.library.removing import remove_recording
 from annotate.library.schema import metadata
 from annotate.model import Before, Clip, Lesson, Reading, Reed, Session, Showing, Sound
+from tests.library.turning_back import turn_back
 from tests.making import a_line, a_recording, a_tag
-
-# Makes the tables of cards and plans as they were until revision 0004.
-BEFORE_0005 = """
-CREATE TABLE card_then (id INTEGER NOT NULL PRIMARY KEY AUTOINCREMENT, recording_id INTEGER NOT NULL,
-    start_ms INTEGER NOT NULL, end_ms INTEGER NOT NULL, name TEXT NOT NULL,
-    FOREIGN KEY(recording_id) REFERENCES recording (id));
-INSERT INTO card_then SELECT id, recording_id, start_ms, end_ms, name FROM card;
-DROP TABLE card;
-ALTER TABLE card_then RENAME TO card;
-CREATE INDEX card_by_time ON card (recording_id, start_ms);
-CREATE TABLE plan_then (id INTEGER NOT NULL, text TEXT NOT NULL, reed_id INTEGER, recording_id INTEGER, at_ms INTEGER,
-    is_done BOOLEAN NOT NULL, version INTEGER NOT NULL, PRIMARY KEY (id), FOREIGN KEY(reed_id) REFERENCES reed (id),
-    FOREIGN KEY(recording_id) REFERENCES recording (id));
-INSERT INTO plan_then SELECT * FROM "plan";
-DROP TABLE "plan";
-ALTER TABLE plan_then RENAME TO "plan";
-CREATE INDEX plan_by_reed ON "plan" (reed_id);
-"""
 
 
 def test_a_folder_without_library_is_refused(tmp_path: Path) -> None:
@@ -78,12 +61,9 @@ def test_a_lesson_stored_before_there_were_choices_is_shown_as_it_was(tmp_path: 
     with Library.open(tmp_path, create=True) as library:
         clip = Clip(a_recording(library).id, 0, 1000)
         old = library.lessons.add(Lesson("Old", clips=(clip,)))
-    with sqlite3.connect(tmp_path / "library.sqlite") as connection:  # as the tables were until revision 0002
-        connection.executescript(BEFORE_0005)
-        connection.execute("DROP TABLE left_word")
-        connection.execute("ALTER TABLE lesson DROP COLUMN showing")
+    turn_back(tmp_path, "0002")
+    with sqlite3.connect(tmp_path / "library.sqlite") as connection:
         connection.execute("UPDATE lesson SET clips = json_remove(clips, '$[0].before', '$[0].scraping_speed')")
-        connection.execute("UPDATE alembic_version SET version_num = '0002'")
     connection.close()
     with Library.open(tmp_path) as library:
         kept = library.lessons.get(old.id)
@@ -97,11 +77,7 @@ def test_words_left_by_their_line_are_left_by_their_place(tmp_path: Path) -> Non
         library.lines.hear(recording.id, [a_line(recording, 2000, "The vocal is loose.")])
         (line,) = library.lines.of_recording(recording.id)
         library.settings.keep("words_left", add=[[line.id, "vocal", "bocal"], [999, "vocal", "bocal"]])
-    with sqlite3.connect(tmp_path / "library.sqlite") as connection:  # as the tables were until revision 0003
-        connection.executescript(BEFORE_0005)
-        connection.execute("DROP TABLE left_word")
-        connection.execute("UPDATE alembic_version SET version_num = '0003'")
-    connection.close()
+    turn_back(tmp_path, "0003")
     with Library.open(tmp_path) as library:
         (left,) = library.left_words.all()
         assert (left.recording_id, left.start_ms, left.end_ms) == (recording.id, line.start_ms, line.end_ms)
@@ -180,8 +156,25 @@ def test_a_backup_holds_everything_and_opens(library: Library, tmp_path: Path) -
 
 
 def test_a_path_may_not_lead_out_of_the_library(library: Library) -> None:
-    with pytest.raises(BadInput, match="leads out"):
-        library.path("../secret.txt")
+    for path in ("../secret.txt", "recordings/../../secret.txt", "/etc/hostname"):
+        with pytest.raises(BadInput, match="leads out"):
+            library.path(path)
+
+
+def test_the_recordings_may_lie_on_another_disk(tmp_path: Path) -> None:
+    disk, folder = tmp_path / "larger disk", tmp_path / "library"
+    disk.mkdir()
+    folder.mkdir()
+    (folder / "recordings").symlink_to(disk)
+    with Library.open(folder, create=True) as library:
+        recording = a_recording(library)
+        (disk / "a.mp4").write_bytes(b"film")
+        assert library.recordings.file(recording).read_bytes() == b"film"
+        assert library.missing_files() == []
+    (disk / "a.mp4").unlink()
+    disk.rmdir()
+    with pytest.raises(BadInput, match="leads to a folder that is not there"):
+        Library.open(folder)
 
 
 def test_a_backup_that_cannot_be_written_gives_a_sentence(library: Library, tmp_path: Path) -> None:
