@@ -88,8 +88,8 @@ class Library:
             folder.mkdir(parents=True, exist_ok=True)
             for name in FOLDERS:
                 (folder / name).mkdir(exist_ok=True)
-        except FileExistsError:
-            raise BadInput("is a file, not a folder", str(folder), "Name a folder for the library.") from None
+        except FileExistsError as error:
+            raise _no_folder(Path(error.filename or folder)) from None
         except OSError as error:
             raise BadInput(f"cannot be written ({error.strerror})", str(folder), "Choose another folder.") from error
         library = cls(folder)
@@ -112,8 +112,11 @@ class Library:
         self.in_use.close()
 
     def path(self, relative: str) -> Path:
-        """A path kept in the library; refuses one that would lead out of its folder."""
-        full = (self.folder / relative).resolve()
+        """A path kept in the library; refuses one that would lead out of its folder.
+
+        By its words alone: a folder of the library may be a link to a larger disk.
+        """
+        full = Path(os.path.normpath(self.folder / relative))
         if not full.is_relative_to(self.folder):
             raise BadInput("leads out of the library", relative)
         return full
@@ -198,6 +201,13 @@ class Library:
             migrations.attributes["connection"] = connection
             command.upgrade(migrations, "head")
             rebuild(connection)
+
+
+def _no_folder(where: Path) -> BadInput:
+    """The sentence for something else in the place of a folder: a file, or a link to a disk that is not connected."""
+    if where.is_symlink():
+        return BadInput("leads to a folder that is not there", str(where), "Connect its disk, then open it again.")
+    return BadInput("is a file, not a folder", str(where), "Name a folder for the library.")
 
 
 def stamp() -> str:
