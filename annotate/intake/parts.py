@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from annotate.errors import BadInput
@@ -34,9 +34,11 @@ def written_whole(target: Path) -> Iterator[Path]:
 def sweep(folder: Path) -> int:
     """Remove parts that a killed program left in a folder and those in it; their number.
 
-    Only for the start of the program, before any job runs.
+    Only for one who knows that no other program writes there; this program's own parts stay.
     """
-    parts = [one for one in folder.rglob(f".*{ENDING}") if one.is_file()]
+    own = f".{os.getpid()}{ENDING}"
+    parts = [one for one in folder.rglob(f".*{ENDING}") if one.is_file() and not one.name.endswith(own)]
     for one in parts:
-        one.unlink(missing_ok=True)
+        with suppress(OSError):
+            one.unlink()
     return len(parts)

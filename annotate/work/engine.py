@@ -14,6 +14,7 @@ from collections.abc import Callable, Sequence
 from annotate.errors import BenchreelError, ToolFailed
 from annotate.library import Library
 from annotate.model import Job
+from annotate.work.clearing import clear_up
 
 log = logging.getLogger(__name__)
 
@@ -39,7 +40,8 @@ class Engine:
         self.stop()
 
     def start(self) -> None:
-        """Begin taking jobs."""
+        """Begin taking jobs, after clearing up what a killed program left."""
+        clear_up(self._library)
         self._stopping.clear()
         self._threads = [threading.Thread(target=self._lane, args=(kinds,), daemon=True) for kinds in LANES]
         for thread in self._threads:
