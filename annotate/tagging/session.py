@@ -16,6 +16,7 @@ from fractions import Fraction
 from annotate.model import Line, Sound
 from annotate.tagging.lexicon import Lexicon
 from annotate.tagging.marks import DEFAULT_SIGNAL, find_mark
+from annotate.tagging.plausible import is_plausible
 from annotate.tagging.spoken import to_mm
 from annotate.tagging.understand import understand
 from annotate.tagging.values import Context, Label, Measurement, Understanding
@@ -194,7 +195,10 @@ def _from_reading(said: _Said, reading: Measurement, tag: int | None) -> Suggest
 
 
 def _reading_confidence(said: _Said, reading: Measurement) -> float:
-    """Lower where the unit was not said; lowest for aims and for amounts taken off, which measure no reed."""
+    """Lower where the unit was not said, and for aims and amounts taken off, which measure no reed; lowest for what
+    no reed or bench measures, which was misheard more likely than said."""
+    if not is_plausible(reading):
+        return 0.2
     steps = {label.step for label in said.said.labels}
     is_aim = bool(steps) and all(label.mode == "plan" for label in said.said.labels)
     is_taken_off = reading.quantity == "length" and "clip" in steps and _is_small(reading)

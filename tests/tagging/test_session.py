@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 
+from annotate.measure.units import QUANTITIES
 from annotate.model import Line, Sound, Word
 from annotate.tagging import Answers, CardShown, Suggestion, adjusted, key_of, suggest_session, with_feedback
+from annotate.tagging.plausible import PLAUSIBLE, is_plausible
+from annotate.tagging.values import Measurement
 
 
 def _line(start_ms: int, end_ms: int, text: str) -> Line:
@@ -119,3 +124,45 @@ def test_other_rules_stay_as_they_are() -> None:
 def test_aims_and_amounts_off_are_less_sure_than_measures(text: str, confidence: float) -> None:
     readings = [one for one in suggest_session([_line(0, 3_000, text)]) if one.kind == "reading"]
     assert [one.confidence for one in readings] == [confidence]
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "unit", "zone", "fits"),
+    [
+        ("thickness", "56", "mm", "tip", False),
+        ("thickness", "2.5", "mm", "tip", False),
+        ("thickness", "2.5", "mm", None, True),
+        ("thickness", "30", "thou", "back", True),
+        ("thickness", "0.5", "in", None, False),
+        ("tip_opening", "1.6", "mm", "opening", True),
+        ("tip_opening", "3/16", "in", None, True),
+        ("tip_opening", "6", "mm", None, False),
+        ("length", "120", "mm", None, True),
+        ("length", "2.25", "in", None, True),
+        ("length", "250", "mm", None, False),
+        ("temperature", "70", "°F", None, True),
+        ("temperature", "200", "°F", None, False),
+        ("humidity", "2", "%", None, False),
+        ("pitch", "261.6", "Hz", None, True),
+        ("cents", "-20", "cents", None, True),
+        ("time", "3", "d", None, True),
+        ("grit", "320", "mm", None, False),
+    ],
+)
+def test_what_a_reed_can_measure(quantity: str, value: str, unit: str, zone: str | None, fits: bool) -> None:
+    exact = Decimal("0.1875") if value == "3/16" else Decimal(value)
+    assert is_plausible(Measurement(quantity, exact, unit, zone)) is fits
+
+
+def test_every_quantity_has_its_bounds_inside_what_may_be_stored() -> None:
+    assert set(PLAUSIBLE) == set(QUANTITIES)
+    for name, (lowest, highest) in PLAUSIBLE.items():
+        assert QUANTITIES[name].lowest <= Decimal(lowest) < Decimal(highest) <= QUANTITIES[name].highest
+
+
+def test_a_misheard_reading_is_offered_as_hardly_sure() -> None:
+    (one,) = [one for one in suggest_session([_line(0, 3_000, "The tip is 56 mm thick.")]) if one.kind == "reading"]
+    assert one.reading is not None and (one.reading.quantity, one.reading.value) == ("thickness", Decimal(56))
+    assert one.confidence == 0.2
+    (one,) = [one for one in suggest_session([_line(0, 3_000, "The tip is 0.1 mm thick.")]) if one.kind == "reading"]
+    assert one.confidence == 0.9
