@@ -2,7 +2,7 @@
 
 Readings follow the day of their session, and work follows the reed that was in hand
 at its moment, where they were of the old day or the old reed: what the maker set
-otherwise stays.
+otherwise stays. The recordings of a session keep one order, whichever is moved.
 """
 
 from __future__ import annotations
@@ -50,6 +50,20 @@ def follow_reed(edit: Edit, recording_id: int, before: Hand) -> int:
             else:
                 unfit += 1
     return unfit
+
+
+def keep_order(edit: Edit, session_id: int, moved: tuple[int, int] | None = None) -> None:
+    """Number the recordings of a session from 0 on; ``moved`` is the id of one and the place it goes to."""
+    recording = schema.recording
+    rows = list(_rows(edit.connection, recording, recording.c.session_id == session_id))
+    rows.sort(key=lambda row: (row["position"], row["id"]))
+    if moved is not None:
+        own = next(row for row in rows if row["id"] == moved[0])
+        rows.remove(own)
+        rows.insert(max(moved[1], 0), own)
+    for place, row in enumerate(rows):
+        if row["position"] != place:
+            edit.change(recording, {**row, "position": place})
 
 
 def fits(connection: Connection, row: Row) -> bool:

@@ -13,6 +13,7 @@ from sqlalchemy import ColumnElement, Connection, Table, func, select
 from annotate.errors import BadInput
 from annotate.library import schema
 from annotate.library.cards import let_go
+from annotate.library.following import keep_order
 from annotate.library.journal import Edit
 from annotate.model import Recording, Reed, Session
 
@@ -55,6 +56,7 @@ def remove_recording(library: Library, recording_id: int) -> Recording:
     _refuse_if_shown(library, [recording])
     with library.journal.edit(f"removed recording {recording.name}") as edit:
         _remove(edit, recording)
+        keep_order(edit, recording.session_id)
     _stop_work(library, {recording_id})
     return recording
 

@@ -13,7 +13,7 @@ from annotate.errors import BadInput, NotFound
 from annotate.library import codec, index, schema
 from annotate.library.cards import see_cards, take_waiting
 from annotate.library.codec import Row
-from annotate.library.following import follow_day, follow_reed
+from annotate.library.following import follow_day, follow_reed, keep_order
 from annotate.library.in_hand import Shown, hand_of, reed_at, reeds_shown
 from annotate.library.journal import Edit
 from annotate.library.reed_words import reed_words
@@ -170,8 +170,11 @@ class Recordings(Shelf[Recording]):
             return [self.add_in(edit, value) for value in values]
 
     def change_in(self, edit: Edit, value: Recording) -> Recording:
-        before = hand_of(edit.connection, value.id)
+        before, place = hand_of(edit.connection, value.id), stored(edit.connection, self.table, value.id)
         made = super().change_in(edit, value)
+        if place and place["position"] != made.position:
+            keep_order(edit, made.session_id, (made.id, made.position))
+            made = _recording(edit.connection, made.id)
         if unfit := follow_reed(edit, made.id, before):
             told = f"{counted(unfit, 'piece')} of its work {'is' if unfit == 1 else 'are'} told in words"
             raise BadInput(f"cannot be of that reed: {told} of another instrument", made.name, "Change those first.")

@@ -8,6 +8,7 @@ import pytest
 from annotate.errors import BadInput
 from annotate.find.question import Question
 from annotate.library import Library
+from annotate.library.removing import remove_recording
 from annotate.model import CardShown, Plan, Reading, Reed
 from tests.making import a_line, a_recording, a_tag
 
@@ -77,3 +78,29 @@ def test_work_in_the_words_of_another_instrument_is_not_given_away(library: Libr
     assert library.recordings.get(recording.id).reed_id == bassoon.id
     library.recordings.see_cards(recording.id, [CardShown(0, 1000, "H")])
     assert library.tags.get(tag.id).reed_id == bassoon.id
+
+
+def test_a_recording_that_is_moved_moves_the_others(library: Library) -> None:
+    first = a_recording(library)
+    rest = [
+        library.recordings.add(replace(first, id=0, name=f"{mark}.mp4", fingerprint=mark * 64, position=at))
+        for at, mark in enumerate("bcd", 1)
+    ]
+
+    def order() -> str:
+        here = library.recordings.of_session(first.session_id)
+        assert [one.position for one in here] == list(range(len(here)))
+        return "".join(one.name[0] for one in here)
+
+    def move(recording_id: int, place: int) -> str:
+        moved = library.recordings.change(replace(library.recordings.get(recording_id), position=place))
+        assert library.recordings.get(recording_id) == moved
+        return order()
+
+    assert move(rest[2].id, 0) == "dabc"
+    assert move(first.id, 99) == "dbca"
+    assert move(rest[2].id, 1) == "bdca"
+    assert library.journal.undo(first.session_id) == "changed a recording"
+    assert order() == "dbca"
+    remove_recording(library, rest[0].id)
+    assert order() == "dca"

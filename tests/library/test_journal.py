@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from decimal import Decimal
+from typing import Any
 
 import pytest
 
@@ -165,7 +166,7 @@ def test_an_id_is_never_given_twice(library: Library) -> None:
 def test_no_shelf_gives_an_id_twice(library: Library) -> None:
     recording = a_recording(library)
     session_id = recording.session_id
-    made = [
+    made: list[tuple[Shelf[Any], Any]] = [
         (library.reeds, Reed("B-14")),
         (library.sessions, Session("2026-03-14")),
         (library.recordings, replace(recording, id=0, fingerprint="f" * 64)),
