@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from pathlib import Path
+from textwrap import shorten
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
 
 from sqlalchemy import Connection, Table, delete, func, insert, select
@@ -42,6 +43,8 @@ from annotate.vocabulary.counted import counted
 if TYPE_CHECKING:
     from annotate.library.store import Library
 
+LONGEST_NAME = 60  # characters of a title in the name of a step of undo
+
 T = TypeVar("T", Reed, Session, Recording, Line, Tag, Reading, Correction, Suggestion, Plan, Mark, Lesson, LeftWord)
 
 
@@ -51,6 +54,10 @@ class Shelf(Generic[T]):
     table: Table
     from_row: Callable[[Row], T]
     order: tuple[str, ...] = ("id",)
+
+    def named(self, value: T) -> str:
+        """What a step of undo calls a value: its own name where it has one."""
+        return f"a {self.table.name}"
 
     def __init__(self, library: Library) -> None:
         self.library = library
@@ -86,7 +93,9 @@ class Shelf(Generic[T]):
 
     def add_all(self, values: Iterable[T], what: str = "") -> list[T]:
         """Store several values as one step of undo."""
-        with self.library.journal.edit(what or f"added a {self.table.name}") as edit:
+        values = list(values)
+        told = self.named(values[0]) if len(values) == 1 else f"a {self.table.name}"
+        with self.library.journal.edit(what or f"added {told}") as edit:
             return [self.add_in(edit, value) for value in values]
 
     def add_in(self, edit: Edit, value: T) -> T:
@@ -95,7 +104,7 @@ class Shelf(Generic[T]):
 
     def change(self, value: T) -> T:
         """Store a changed value; ChangedElsewhere when its version is no longer the stored one."""
-        return self.change_all([value], f"changed a {self.table.name}")[0]
+        return self.change_all([value], f"changed {self.named(value)}")[0]
 
     def change_all(self, values: Iterable[T], what: str) -> list[T]:
         """Store several changed values as one step of undo, named ``what``."""
@@ -108,7 +117,8 @@ class Shelf(Generic[T]):
 
     def remove(self, value_id: int) -> None:
         """Take a value out; undo brings it back."""
-        with self.library.journal.edit(f"removed a {self.table.name}") as edit:
+        gone = self.find(value_id)
+        with self.library.journal.edit(f"removed {self.named(gone) if gone else f'a {self.table.name}'}") as edit:
             edit.remove(self.table, value_id)
 
 
@@ -189,8 +199,8 @@ class Recordings(Shelf[Recording]):
         found = self.where(schema.recording.c.fingerprint == fingerprint)
         return found[0] if found else None
 
-    def note_made(self, recording_id: int, **made: str) -> None:
-        """Record what was made for a recording (playable_path, peaks_path, sheet_path, language); no step of undo."""
+    def note_made(self, recording_id: int, **made: str | float) -> None:
+        """Record what was made for a recording (paths of files, the language heard); no step of undo."""
         with self.library.writing() as connection:
             connection.execute(schema.recording.update().where(schema.recording.c.id == recording_id).values(**made))
 
@@ -545,6 +555,10 @@ class Marks(Shelf[Mark]):
 class Lessons(Shelf[Lesson]):
     table = schema.lesson
     from_row = staticmethod(codec.lesson_from)
+
+    def named(self, value: Lesson) -> str:
+        """A lesson by its title, cut where it is long."""
+        return f"the lesson “{shorten(value.title, LONGEST_NAME, placeholder=' …')}”"
 
     def check(self, connection: Connection, value: Lesson) -> Lesson:
         for number, clip in enumerate(value.clips, 1):

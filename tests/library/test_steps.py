@@ -19,12 +19,12 @@ def test_one_step_is_taken_back_by_its_id_whatever_came_after(library: Library) 
     library.lessons.change(replace(lesson, clips=lesson.clips[:1]))
     a_tag(library, recording)  # as from another window
     assert len(made) == 2
-    assert library.journal.undo_step(made[0]) == "changed a lesson"
+    assert library.journal.undo_step(made[0]) == "changed the lesson “One”"
     assert len(library.lessons.get(lesson.id).clips) == 2
     assert len(library.tags.all()) == 1
-    with pytest.raises(BadInput, match="“changed a lesson” is taken back already"):
+    with pytest.raises(BadInput, match="“changed the lesson “One”” is taken back already"):
         library.journal.undo_step(made[0])
-    assert library.journal.redo_step(made[0]) == "changed a lesson"
+    assert library.journal.redo_step(made[0]) == "changed the lesson “One”"
     assert len(library.lessons.get(lesson.id).clips) == 1
 
 
@@ -83,13 +83,13 @@ def test_a_place_has_its_own_steps(library: Library) -> None:
     journal = library.journal
     assert journal.next(Place(), undo=True).what == "added a tag"
     assert journal.next(Place(session_id=recording.session_id), undo=True).what == "added a tag"
-    assert journal.next(Place(lesson_id=lesson.id), undo=True).what == "changed a lesson"
+    assert journal.next(Place(lesson_id=lesson.id), undo=True).what == "changed the lesson “One”"
     assert journal.next(Place(reed_id=one.id), undo=True).what == "added a plan"
     assert journal.next(Place(reed_id=two.id), undo=True).what == "added a tag"
     with pytest.raises(NotFound, match="nothing to undo"):
         journal.next(Place(lesson_id=99), undo=True)
-    assert journal.undo(place=Place(lesson_id=lesson.id)) == "changed a lesson"
-    assert journal.next(Place(lesson_id=lesson.id), undo=False).what == "changed a lesson"
+    assert journal.undo(place=Place(lesson_id=lesson.id)) == "changed the lesson “One”"
+    assert journal.next(Place(lesson_id=lesson.id), undo=False).what == "changed the lesson “One”"
 
 
 def test_a_change_closes_the_way_forward_in_its_own_place_only(library: Library) -> None:
@@ -101,8 +101,15 @@ def test_a_change_closes_the_way_forward_in_its_own_place_only(library: Library)
     library.journal.undo(place=Place(lesson_id=lesson.id))
     library.reeds.add(Reed("B-14"))  # in another window
     assert library.journal.redo(recording.session_id) == "added a tag"
-    assert library.journal.redo(place=Place(lesson_id=lesson.id)) == "changed a lesson"
+    assert library.journal.redo(place=Place(lesson_id=lesson.id)) == "changed the lesson “One”"
     library.journal.undo(place=Place(lesson_id=lesson.id))
     library.lessons.change(replace(library.lessons.get(lesson.id), goal="Lighter"))
     with pytest.raises(NotFound, match="nothing to do again"):
         library.journal.redo(place=Place(lesson_id=lesson.id))
+
+
+def test_a_step_names_the_lesson_that_it_changed(library: Library) -> None:
+    lesson = library.lessons.add(Lesson("A long title " * 6))
+    library.lessons.remove(lesson.id)
+    told = "the lesson “A long title A long title A long title A long title A long …”"
+    assert [library.journal.undo(), library.journal.undo()] == [f"removed {told}", f"added {told}"]
