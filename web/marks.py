@@ -29,7 +29,7 @@ def page() -> str:
     chosen = asked().optional_integer("recording")
     wanted = asked().optional_integer("reed")
     if wanted is None and chosen is not None and "reed" not in request.args:
-        wanted = next((one.reed_id for one in store.recordings.all() if one.id == chosen), None)
+        wanted = next((store.recordings.first_reed(one) for one in store.recordings.all() if one.id == chosen), None)
     reed = next((one for one in reeds if one.id == wanted), None)
     marks = open_marks(store)[::-1]
     by_clap = any(mark.step == CLAP for mark in marks)

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
-from annotate.model import Line, Sound, Suggestion
+from annotate.model import CardShown, Line, Sound, Suggestion
 from annotate.work.suggesting import suggest
 from tests.browser.conftest import Site, opened_page
+from tests.browser.looks import assert_accessible
 from tests.browser.seed import Seeded, seed
 
 PHONE = {"width": 360, "height": 740}
@@ -232,3 +234,22 @@ def test_refused_times_are_marked_and_in_view(site: Site, seeded: Seeded, phone:
     expect(said).to_contain_text("lies past the end of the recording")
     assert [field.get_attribute("name") for field in form.locator("[aria-invalid=true]").all()] == ["end_ms"]
     assert is_on_top(said)
+
+
+def test_a_card_that_was_seen_is_set_in_one_press(site: Site, seeded: Seeded, page: Page) -> None:
+    library, recording = site.library, seeded.recording
+    bare = library.recordings.change(replace(recording, reed_id=None))
+    job = library.jobs.put("prepare", {"recording_id": recording.id})
+    opened(page, site, seeded)
+    expect(page.locator(".diary-work-line")).to_contain_text("Preparing: waiting")
+    library.recordings.see_cards(recording.id, [CardShown(2000, 3000, "B14")])
+    library.jobs.claim("test", ("prepare",))
+    library.jobs.finish(job.id, "test", {})
+    page.get_by_role("button", name="Set B14 as the reed in hand of bench 1.mp4").click()
+    expect(page.locator("#say")).to_contain_text("bench 1.mp4 is saved.")
+    expect(page.locator(".diary-card-seen")).to_have_count(0)
+    assert library.recordings.get(recording.id).reed_id == seeded.bassoon.id
+    page.locator("#say").get_by_role("button", name="Undo").click()
+    expect(page.locator(".diary-card-seen")).to_contain_text("Card B14 seen at 0:02")
+    assert library.recordings.get(recording.id).reed_id == bare.reed_id
+    assert_accessible(page)

@@ -390,10 +390,8 @@ function start() {
 
   const work = diaryWork(root, data.session, async (recording, kind, changed) => {
     player.reload(changed.find(({ id }) => id === recording));
-    if (kind === 'listen') {
-      await refresh.chapter(recording);
-      doubts.load();
-    }
+    if (kind === 'listen' || !isWriting()) await refresh.chapter(recording); // preparing may have seen a reed's card
+    if (kind === 'listen') doubts.load();
     adorn(recording);
     say(kind === 'listen' ? 'The lines of a recording are there.' : 'A recording is ready.');
   });
