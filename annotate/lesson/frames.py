@@ -50,7 +50,7 @@ def pictures(path: Path, probe: model.Probe, times: Sequence[int], max_width: in
 
 
 def _picture(shelf: source.Shelf, path: Path, probe: model.Probe, at: Fraction, max_width: int | None) -> Picture:
-    container, stream = source.picture_stream(shelf, path, probe, "pictures")
+    container, stream = source.picture_stream(shelf, path, probe, source.PICTURES)
     for _, frame in source.decode_from(container, stream, at):
         return to_rgb(frame, stream.sample_aspect_ratio, max_width)
     raise ToolFailed("no picture could be decoded there", path.name, "Check that it still plays.")

@@ -97,7 +97,7 @@ def _sampled(
     shelf: source.Shelf, piece: SourcePiece, placed: Placed, size: tuple[int, int], first: int, end: int
 ) -> Iterator[VideoFrame]:
     """For each film picture the source picture that covers its time."""
-    container, stream = source.picture_stream(shelf, piece.path, piece.probe, "pictures")
+    container, stream = source.picture_stream(shelf, piece.path, piece.probe, source.PICTURES)
     fitter = Fitter(*size, stream.sample_aspect_ratio)
     step = placed.speed / placed.rate
     # One to one: half-way between two pictures is the safest place to ask.

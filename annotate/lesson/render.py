@@ -9,6 +9,7 @@ from pathlib import Path
 from annotate.errors import NotMedia
 from annotate.lesson import cache, copying, h264, source
 from annotate.lesson.encode import Coding, encode_stretch
+from annotate.lesson.memory import return_large_blocks
 from annotate.lesson.mp4 import encoder_sets
 from annotate.lesson.pictures import free_of_overlays, piece_pictures
 from annotate.lesson.pieces import FilmOptions, FilmPlan, Piece, Placed, SourcePiece
@@ -47,6 +48,7 @@ class Renderer:
 
     def render(self, pieces: Sequence[Piece]) -> list[Stretch]:
         """Every piece's stretches, in order."""
+        return_large_blocks()
         self._folder.mkdir(parents=True, exist_ok=True)
         if self._options.may_copy:
             self._look_at_headers(pieces)

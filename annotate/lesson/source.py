@@ -31,6 +31,7 @@ _STEPS_BACK_S = (0, 1, 4, 16, 64, 1 << 40)  # how much earlier to look when a se
 _MOST_OPEN = 48
 _LIGHT = {"probesize": "32", "analyzeduration": "0"}
 COPY = "copy"  # the use of a file of which only packets are read
+PICTURES = "pictures"  # that of one whose pictures are decoded; at 1080p a decoder holds 50 MB and more
 
 
 class Counter:
@@ -56,7 +57,10 @@ def file_time(probe: model.Probe, at_ms: int) -> Fraction:
 
 
 class Shelf:
-    """Opened recordings, one per file and use, so that many clips of one file open it once."""
+    """Opened recordings, one per file and use, so that many clips of one file open it once.
+
+    Only the pictures of one file are decoded at a time: another one's decoder is closed.
+    """
 
     def __init__(self) -> None:
         self._open: dict[tuple[Path, str, int], InputContainer] = {}
@@ -71,6 +75,9 @@ class Shelf:
     def take(self, path: Path, use: str, index: int) -> tuple[InputContainer, FileStream]:
         """The file opened for this ``use`` of the stream ``index``; other streams are passed over."""
         key = (path, use, index)
+        if use == PICTURES:
+            for other in [one for one in self._open if one[1] == PICTURES and one != key]:
+                self._open.pop(other).close()
         container = self._open.pop(key, None) or _open(path, index, is_light=use == COPY)
         self._open[key] = container
         if len(self._open) > _MOST_OPEN:
@@ -230,7 +237,7 @@ def covering(shelf: Shelf, path: Path, probe: model.Probe, at: Fraction) -> Frac
 
 
 def _covering_decoded(shelf: Shelf, path: Path, probe: model.Probe, at: Fraction) -> Fraction:
-    container, stream = picture_stream(shelf, path, probe, "pictures")
+    container, stream = picture_stream(shelf, path, probe, PICTURES)
     for time, _ in decode_from(container, stream, at):
         return time
     raise ToolFailed("no picture could be found", path.name, "Check that it still plays.")
