@@ -5,8 +5,9 @@ import pytest
 from PIL import Image, features
 
 from annotate.formats.cues import Cue
-from annotate.lesson.cards import CardText, card, draw_card, font_of, writable
+from annotate.lesson.cards import PAPER, CardText, card, draw_card, font_of, writable
 from annotate.lesson.panels import badge, caption, faster_text, label, note, stacked
+from annotate.lesson.stage import Side, stage_for
 
 SIZES = [(1920, 1080), (1280, 720), (540, 960), (320, 240)]
 LONG = "The gauge says point one two millimetres at\nthe tip and so the tip is still much too thick."
@@ -91,3 +92,23 @@ def test_writing_from_right_to_left_is_drawn_from_the_right() -> None:
     first, last = int(np.argmax(columns)), len(columns) - int(np.argmax(columns[::-1]))
     middle = (first + last) // 2
     assert drawn[:, middle:last].sum() > drawn[:, first:middle].sum()
+
+
+@pytest.mark.parametrize(("width", "height"), SIZES)
+def test_captions_cover_nothing_of_what_stands_side_by_side(width: int, height: int) -> None:
+    """Two full lines of 42 characters over two sides with their numbers: below its upper edge there is only paper."""
+    rows = (
+        "Crow, lowest pitch: A4 +45 cents",
+        "Thickness, tip, at the edge, in the middle, wet: 0.12 mm (0.005 in)",
+    ) * 2
+    sides = [
+        Side(
+            head, "Reed B-12, 2026-03-03", rows, 1280, 720, head, lambda wide, high: np.zeros((high, wide, 3), np.uint8)
+        )
+        for head in ("Before", "After")
+    ]
+    stage = stage_for((sides[0], sides[1]), 1, width, height)
+    words = caption(Cue(0, 1000, "The tip of the reed is thinned with a file\n" * 2), width, height)
+    assert (stage.picture.draw()[words.y :] == PAPER).all()  # type: ignore[union-attr]
+    assert stage.y + stage.height < words.y
+    assert stage.width >= width // 5
