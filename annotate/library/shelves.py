@@ -48,6 +48,10 @@ LONGEST_NAME = 60  # characters of a title in the name of a step of undo
 T = TypeVar("T", Reed, Session, Recording, Line, Tag, Reading, Correction, Suggestion, Plan, Mark, Lesson, LeftWord)
 
 
+def _short(name: str) -> str:
+    return shorten(name, LONGEST_NAME, placeholder=" …")
+
+
 class Shelf(Generic[T]):
     """Values of one kind: get, add, change, remove; every change can be undone."""
 
@@ -127,6 +131,10 @@ class Reeds(Shelf[Reed]):
     from_row = staticmethod(codec.reed_from)
     order = ("name",)
 
+    def named(self, value: Reed) -> str:
+        """A reed by the maker's id."""
+        return f"reed {_short(value.name.strip())}"
+
     def check(self, connection: Connection, value: Reed) -> Reed:
         vocabulary(value.instrument)
         return replace(value, name=value.name.strip())
@@ -160,6 +168,10 @@ class Sessions(Shelf[Session]):
     from_row = staticmethod(codec.session_from)
     order = ("date", "id")
 
+    def named(self, value: Session) -> str:
+        """A session by its day."""
+        return f"the session of {value.date}"
+
     def change_in(self, edit: Edit, value: Session) -> Session:
         before = stored(edit.connection, self.table, value.id)
         made = super().change_in(edit, value)
@@ -172,6 +184,10 @@ class Recordings(Shelf[Recording]):
     table = schema.recording
     from_row = staticmethod(codec.recording_from)
     order = ("session_id", "position", "id")
+
+    def named(self, value: Recording) -> str:
+        """A recording by its name."""
+        return f"recording {_short(value.name)}"
 
     def add_all(self, values: Iterable[Recording], what: str = "") -> list[Recording]:
         """Store new recordings. No step of undo: the program works on them at once, and removing says what goes."""
@@ -558,7 +574,7 @@ class Lessons(Shelf[Lesson]):
 
     def named(self, value: Lesson) -> str:
         """A lesson by its title, cut where it is long."""
-        return f"the lesson “{shorten(value.title, LONGEST_NAME, placeholder=' …')}”"
+        return f"the lesson “{_short(value.title)}”"
 
     def check(self, connection: Connection, value: Lesson) -> Lesson:
         for number, clip in enumerate(value.clips, 1):

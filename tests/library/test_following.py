@@ -29,7 +29,7 @@ def test_readings_follow_the_day_of_their_session(library: Library) -> None:
     library.sessions.change(replace(library.sessions.get(recording.session_id), date="2026-03-13"))
     days = [library.readings.get(one.id).taken_on for one in (own, set_by_hand, elsewhere)]
     assert days == ["2026-03-13", "2026-03-10", "2026-03-14"]
-    assert library.journal.undo(recording.session_id) == "changed a session"
+    assert library.journal.undo(recording.session_id) == "changed the session of 2026-03-13"
     assert library.readings.get(own.id).taken_on == "2026-03-14"
     assert library.sessions.get(recording.session_id).date == "2026-03-14"
 
@@ -50,7 +50,7 @@ def test_work_follows_the_reed_of_its_recording(library: Library) -> None:
     assert [one.id for one in library.tags.of_reed(second.id)] == [tag.id, other.id]
     assert library.tags.of_reed(first.id) == []
     for expected in (first.id, None):
-        assert library.journal.undo(recording.session_id) == "changed a recording"
+        assert library.journal.undo(recording.session_id) == "changed recording a.mp4"
         assert library.tags.get(tag.id).reed_id == library.readings.get(reading.id).reed_id == expected
     assert library.tags.get(other.id).reed_id == second.id
 
@@ -100,7 +100,7 @@ def test_a_recording_that_is_moved_moves_the_others(library: Library) -> None:
     assert move(rest[2].id, 0) == "dabc"
     assert move(first.id, 99) == "dbca"
     assert move(rest[2].id, 1) == "bdca"
-    assert library.journal.undo(first.session_id) == "changed a recording"
+    assert library.journal.undo(first.session_id) == "changed recording d.mp4"
     assert order() == "dbca"
     remove_recording(library, rest[0].id)
     assert order() == "dca"

@@ -203,7 +203,7 @@ def test_undo_leaves_alone_what_the_program_noted_meanwhile(library: Library) ->
     recording, reed = a_recording(library), library.reeds.add(Reed("B-14"))
     library.recordings.change(replace(recording, reed_id=reed.id))
     library.recordings.note_made(recording.id, peaks_path="peaks/a.peaks", language="en")
-    assert library.journal.undo(recording.session_id) == "changed a recording"
+    assert library.journal.undo(recording.session_id) == "changed recording a.mp4"
     after = library.recordings.get(recording.id)
     assert (after.reed_id, after.peaks_path, after.language) == (None, "peaks/a.peaks", "en")
     library.journal.redo(recording.session_id)
@@ -225,12 +225,15 @@ def test_adding_a_recording_is_no_step_of_undo(library: Library) -> None:
     reed = library.reeds.add(Reed("B-14"))
     recording = a_recording(library)
     library.lines.hear(recording.id, [a_line(recording, 0, "Left channel")])
-    assert library.journal.undo() == "added a reed (“added a session” stays, for later work rests on it)"
+    assert (
+        library.journal.undo()
+        == "added reed B-14 (“added the session of 2026-03-14” stays, for later work rests on it)"
+    )
     assert library.recordings.all() == [recording]
     assert library.reeds.all() == []
-    with pytest.raises(NotFound, match="nothing to undo: “added a session” stays"):
+    with pytest.raises(NotFound, match="nothing to undo: “added the session of 2026-03-14” stays"):
         library.journal.undo()
-    assert library.journal.redo() == "added a reed"
+    assert library.journal.redo() == "added reed B-14"
     assert [one.name for one in library.reeds.all()] == [reed.name]
 
 
@@ -241,11 +244,11 @@ def test_an_old_step_that_added_a_recording_is_passed_over(library: Library) -> 
         made = Recording(session.id, "b.mp4", "recordings/b.mp4", True, "b" * 64, 10, PROBE)
         recording = library.recordings.add_in(edit, made)
     library.lines.hear(recording.id, [a_line(recording, 0, "Left channel")])
-    told = "changed a session (“added a recording” stays, for later work rests on it)"
+    told = "changed the session of 2026-03-14 (“added a recording” stays, for later work rests on it)"
     assert library.journal.undo(session.id) == told
     assert library.sessions.get(session.id).title == "Evening at the bench"
     assert library.recordings.get(recording.id) == recording
-    assert library.journal.redo(session.id) == "changed a session"
+    assert library.journal.redo(session.id) == "changed the session of 2026-03-14"
     assert library.check() == []
 
 

@@ -58,9 +58,9 @@ def test_a_step_that_cannot_be_taken_back_is_told_and_can_be_left(library: Libra
     told = "the language of recording 1 was changed since, by work of the program or a step that was left"
     with pytest.raises(StepStays, match=told) as caught:
         library.journal.undo(recording.session_id)
-    assert library.journal.leave(caught.value.step_id) == "changed a recording"
+    assert library.journal.leave(caught.value.step_id) == "changed recording a.mp4"
     assert library.recordings.get(recording.id).language == "nn"
-    assert library.journal.undo(recording.session_id) == "changed a session"
+    assert library.journal.undo(recording.session_id) == "changed the session of 2026-03-14"
     assert library.sessions.get(recording.session_id).title == "Evening at the bench"
 
 

@@ -43,7 +43,7 @@ def test_a_session_is_added_changed_and_undone(client: FlaskClient, library: Lib
     assert client.put(address, json={"version": 1, "humidity_percent": 140}).status_code == 400
     assert client.put(address, json={"version": 1, "humidity_percent": "38"}).status_code == 200
     assert library.sessions.get(stored.id).title == "Scrape"
-    assert client.post("/api/undo", json={}).json["message"] == "Taken back: changed a session."
+    assert client.post("/api/undo", json={}).json["message"] == "Taken back: changed the session of 2026-03-02."
     assert library.sessions.get(stored.id).humidity_percent is None
     assert client.post("/api/redo", json={}).status_code == 200
     assert library.sessions.get(stored.id).humidity_percent == Decimal(38)

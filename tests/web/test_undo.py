@@ -34,9 +34,9 @@ def test_the_last_change_is_said_by_name_and_where(client: FlaskClient, library:
     told = client.get("/api/undo/next").get_json()
     assert told["message"] == "The last change is “added a tag”, in Evening at the bench of 14 March 2026."
     of_reed = client.get(f"/api/undo/next?reed_id={reed.id}").get_json()
-    assert of_reed["message"] == "The last change is “added a reed”."
-    assert client.post("/api/undo", json={"step_id": of_reed["next"]}).get_json()["what"] == "added a reed"
-    assert client.get("/api/redo/next").get_json()["message"] == "What was taken back is “added a reed”."
+    assert of_reed["message"] == "The last change is “added reed B-14”."
+    assert client.post("/api/undo", json={"step_id": of_reed["next"]}).get_json()["what"] == "added reed B-14"
+    assert client.get("/api/redo/next").get_json()["message"] == "What was taken back is “added reed B-14”."
 
 
 def test_a_step_that_cannot_be_taken_back_can_be_left(client: FlaskClient, library: Library) -> None:
