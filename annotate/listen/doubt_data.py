@@ -25,6 +25,12 @@ class Alike:
     not_before: frozenset[str]
     not_after: frozenset[str]
 
+    def fits(self, before: str, after: str) -> bool:
+        """Whether it may stand between these two words."""
+        if (self.before and before not in self.before) or (self.after and after not in self.after):
+            return False
+        return before not in self.not_before and after not in self.not_after
+
 
 @dataclass(frozen=True)
 class DoubtData:
@@ -33,7 +39,8 @@ class DoubtData:
     weak: frozenset[str]
     misheard: Mapping[str, tuple[str, ...]]
     terms: tuple[str, ...]
-    run_together: tuple[str, ...]
+    kinds: Mapping[str, tuple[str, ...]]
+    heard_for: Mapping[str, tuple[str, ...]]
 
 
 @cache
@@ -54,7 +61,8 @@ def doubt_data() -> DoubtData:
         frozenset(table["context"]["weak"]),
         {name: tuple(words) for name, words in table["hints"].items()},
         tuple(table["terms"]["words"]),
-        tuple(f"{word} {follower}" for word in table["terms"]["words"] for follower in table["terms"]["followers"]),
+        {name: tuple(words) for name, words in table["kinds"].items()},
+        {right: tuple(heard) for right, heard in table["heard_for"].items()},
     )
 
 

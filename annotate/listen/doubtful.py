@@ -1,47 +1,54 @@
 """Doubtful words: where a heard word sounds like a trade word and the sentence speaks for it.
 
-Pure text. The sound-alikes and the words that speak for them are data
-(``doubtful.toml``). A proposal needs the right place in the sentence (a noun
-stands after "the", a verb after "I" or "to") and enough points from the words
-around: a word of the trade alone counts two, an ordinary word with a trade
-meaning one, a low probability one, the lines around two or three.
+Pure text. First the sound-alikes that are known by name, with the words that
+speak for them (``doubtful.toml``). Such a proposal needs the right place in the
+sentence (a noun stands after "the", a verb after "I" or "to") and enough points
+from the words around: a word of the trade alone counts two, an ordinary word
+with a trade meaning one, a low probability one, the lines around two or three.
+Then, where the talk is clearly about reeds, whatever else sounds like a trade
+word and stands where one would (``misheard``).
 Nothing is changed here: the maker accepts a proposal or leaves it.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 
-from annotate.listen.doubt_data import Alike, common_words, doubt_data
-from annotate.listen.sound_key import distance, sound_key
+from annotate.listen.doubt_data import Alike, doubt_data
+from annotate.listen.misheard import Misheard, misheard
+from annotate.listen.plain_words import kind_of_number, plain
 from annotate.model import Word
+
+__all__ = ["NEIGHBOURS", "Doubt", "all_doubts", "doubtful", "doubtful_by_name", "misheard_words", "plain"]
 
 STRONG_POINTS = 2
 WEAK_POINTS = 1
 MOST_WEAK_POINTS = 2
 AROUND_POINTS = 2
 MORE_AROUND_POINTS = 1
-# Ten lines of bench talk hold 10 to 20 different weak words, ten lines of ordinary English 0 to 5
-# (counted on tests/bench/speech_sentences).
-WEAK_AROUND = 7
 SURE_AROUND = 2
 # A doubtful word that is hardly ever meant where it stands ("the read") speaks for others in the line.
 SURE_FELLOW_POINTS = 2
-# A rare word this near to a trade word by sound may be it (see sound_key), in a line clearly about reeds.
-NEAR_ENOUGH = 0.25
-NEAR_ENOUGH_TOGETHER = 0.15
-SHORTEST_RARE = 4
-RARE_NEEDS = 3
-_ENDINGS = ("s", "es", "ed", "er", "ing", "ly", "est")
 UNLIKELY = 0.5
 UNLIKELY_POINTS = 1
 CONFIDENCE_AT_NEED = 0.7
 CONFIDENCE_PER_POINT = 0.08
 LONGEST_HEARD = 3
-# Lines before and after that may speak for a line: some half a minute of talk each way.
-NEIGHBOURS = 5
+# Names of notes, and "I".
+_CAPITALS = frozenset("bcdefgi")
+# Lines before and after that may speak for a line: a minute or two of talk each way.
+NEIGHBOURS = 15
+# Talk is about reeds where this share of the words are the trade's (those of the trade alone count double)
+# and one is the trade's alone. In thirty lines of 40 invented bench talks it is 0.07 to 0.45, in ordinary
+# English up to 0.05 (tests/bench/speech_sentences/ordinary.txt).
+ABOUT_REEDS = 0.065
+# Without a word of the trade alone: twice what ordinary English has at most.
+SURELY_ABOUT_REEDS = 0.1
+# Odds at which a word that only sounds like one of the trade's is proposed, natural logarithm.
+SCORE_NEEDED = -0.2
 
 
 @dataclass(frozen=True)
@@ -62,13 +69,6 @@ def misheard_words(instrument: str = "bassoon") -> tuple[str, ...]:
     return tuple(dict.fromkeys((*hints["both"], *hints.get(instrument, ()))))
 
 
-def plain(text: str) -> str:
-    """Lower case; letters, digits, and apostrophes and hyphens inside."""
-    return "".join(letter for letter in text.lower().replace("’", "'") if letter.isalnum() or letter in "'-").strip(
-        "'-"
-    )
-
-
 def doubtful(text: str, words: Sequence[Word] = (), around: str = "", own: Sequence[str] = ()) -> list[Doubt]:
     """Proposals for one line, in order, not overlapping.
 
@@ -84,23 +84,25 @@ def doubtful(text: str, words: Sequence[Word] = (), around: str = "", own: Seque
         Further words that speak for the trade, such as reed ids.
     """
     shown = text.split()
-    near = [plain(word) for word in around.split()]
-    line = _Line(
+    line = _line(shown, words, around, own)
+    named = _named(line, shown)
+    return sorted([*named, *_by_sound(line, shown, named)], key=lambda doubt: doubt.first)
+
+
+def doubtful_by_name(text: str, words: Sequence[Word] = (), around: str = "") -> list[Doubt]:
+    """Only what the data names, as :func:`doubtful` proposes it."""
+    return _named(_line(text.split(), words, around, ()), text.split())
+
+
+def _line(shown: Sequence[str], words: Sequence[Word], around: str, own: Sequence[str]) -> _Line:
+    near = tuple(plain(word) for word in around.split())
+    return _Line(
         tuple(plain(word) for word in shown),
-        tuple(word.probability for word in words) if len(words) == len(shown) else (1.0,) * len(shown),
-        frozenset(near),
+        tuple(word.probability for word in words) if len(words) == len(shown) else (),
+        near,
         _around_points(near),
         frozenset(plain(word) for word in own),
     )
-    candidates = _candidates(line.heard)
-    found: list[Doubt] = []
-    at = 0
-    while at < len(shown):
-        doubt = _best(line, candidates, at, shown)
-        if doubt:
-            found.append(doubt)
-        at = doubt.last if doubt else at + 1
-    return found
 
 
 @dataclass(frozen=True)
@@ -109,7 +111,7 @@ class _Line:
 
     heard: tuple[str, ...]
     likely: tuple[float, ...]
-    near: frozenset[str]
+    near: tuple[str, ...]
     around_points: int
     own: frozenset[str]
 
@@ -128,16 +130,49 @@ def _candidates(heard: Sequence[str]) -> list[_Candidate]:
         _Candidate(at, at + length, alike)
         for at in range(len(heard))
         for length in range(1, min(LONGEST_HEARD, len(heard) - at) + 1)
-        for alike in _alikes(" ".join(heard[at : at + length]))
+        for alike in doubt_data().alikes.get(" ".join(heard[at : at + length]), ())
         if _fits(alike, heard, at, at + length)
     ]
 
 
-def _alikes(heard: str) -> tuple[Alike, ...]:
-    """The sound-alikes that the data names, else for a rare word the trade word it sounds like."""
-    named = doubt_data().alikes.get(heard, ())
-    near = None if named or " " in heard else _nearest(heard)
-    return (near,) if near else named
+def _named(line: _Line, shown: Sequence[str]) -> list[Doubt]:
+    """What the data names, from left to right."""
+    candidates = _candidates(line.heard)
+    found: list[Doubt] = []
+    at = 0
+    while at < len(shown):
+        doubt = _best(line, candidates, at, shown)
+        if doubt:
+            found.append(doubt)
+        at = doubt.last if doubt else at + 1
+    return found
+
+
+def _by_sound(line: _Line, shown: Sequence[str], named: Sequence[Doubt]) -> list[Doubt]:
+    """What else sounds like a trade word, the surest first, where the talk is about reeds."""
+    speaks = next((word for word in (*line.heard, *line.near) if word in doubt_data().strong), "")
+    if _trade_share((*line.heard, *line.near)) < (ABOUT_REEDS if speaks else SURELY_ABOUT_REEDS):
+        return []
+    free = set(range(len(shown))).difference(*(range(doubt.first, doubt.last) for doubt in named))
+    found: list[Doubt] = []
+    guesses = [guess for guess in misheard(line.heard, line.likely, line.near) if guess.score >= SCORE_NEEDED]
+    for guess in sorted(guesses, key=lambda guess: guess.score, reverse=True):
+        here = range(guess.first, guess.last)
+        if free.issuperset(here):
+            free.difference_update(here)
+            found.append(_as_doubt(guess, shown, speaks))
+    return found
+
+
+def _as_doubt(guess: Misheard, shown: Sequence[str], speaks: str) -> Doubt:
+    said = _bare(shown[guess.first : guess.last])
+    right = " ".join(word.upper() if word in _CAPITALS else word for word in guess.right)
+    chance = 1 / (1 + math.exp(-guess.score))
+    return Doubt(guess.first, guess.last, said, right, _reason(said, right, speaks), round(min(0.98, chance), 2))
+
+
+def _bare(shown: Sequence[str]) -> str:
+    return " ".join(shown).strip('.,;:!?"')
 
 
 def _best(line: _Line, candidates: Sequence[_Candidate], at: int, shown: Sequence[str]) -> Doubt | None:
@@ -151,48 +186,14 @@ def _best(line: _Line, candidates: Sequence[_Candidate], at: int, shown: Sequenc
     if not options:
         return None
     last, spare, one, speaks = max(options, key=lambda option: option[:2])
-    said = " ".join(shown[at:last]).strip('.,;:!?"')
+    said = _bare(shown[at:last])
     return Doubt(at, last, said, one.alike.right, _reason(said, one.alike.right, speaks), _confidence(spare))
 
 
 def _fits(alike: Alike, heard: Sequence[str], at: int, last: int) -> bool:
-    before = _place(heard[at - 1]) if at else "^"
-    after = _place(heard[last]) if last < len(heard) else "$"
-    if (alike.before and before not in alike.before) or (alike.after and after not in alike.after):
-        return False
-    return before not in alike.not_before and after not in alike.not_after
-
-
-def _is_known(word: str) -> bool:
-    """Whether a word, or what is left of it without a usual ending, is common or of the trade."""
-    known = doubt_data().strong | doubt_data().weak | frozenset(doubt_data().terms) | common_words()
-    once = {word, *(word.removesuffix(ending) for ending in _ENDINGS)}
-    stems = {stem.removesuffix(ending) for stem in once for ending in ("", *_ENDINGS)}
-    return any(stem in known or stem + "e" in known for stem in stems)
-
-
-@cache
-def _nearest(heard: str) -> Alike | None:
-    """The trade word that a rare word sounds like, as a sound-alike that needs a line clearly about reeds."""
-    data = doubt_data()
-    stem = heard.removesuffix("'s")
-    if len(stem) < SHORTEST_RARE or not stem.isalpha() or _is_known(stem):
-        return None
-    key = sound_key(stem)
-    far, right = min((distance(key, sound_key(term)), term) for term in data.terms)
-    both, together = min((distance(key, sound_key(term)), term) for term in data.run_together)
-    if both <= NEAR_ENOUGH_TOGETHER and both < far:
-        far, right = both, together
-    if far > NEAR_ENOUGH:
-        return None
-    return Alike(right, RARE_NEEDS, False, frozenset(), frozenset(), frozenset(), frozenset())
-
-
-def _place(word: str) -> str:
-    """A neighbour as the data names it: a number and an id such as b14 by their kind."""
-    if not any(letter.isdigit() for letter in word):
-        return word
-    return "<n>" if word.isdigit() else "<id>"
+    before = kind_of_number(heard[at - 1]) if at else "^"
+    after = kind_of_number(heard[last]) if last < len(heard) else "$"
+    return alike.fits(before, after)
 
 
 def _points(line: _Line, candidates: Sequence[_Candidate], one: _Candidate) -> tuple[int, str]:
@@ -204,20 +205,26 @@ def _points(line: _Line, candidates: Sequence[_Candidate], one: _Candidate) -> t
     points = STRONG_POINTS * min(len(set(strong)), 2) + min(WEAK_POINTS * len(set(weak)), MOST_WEAK_POINTS)
     if any(other.alike.is_sure for other in candidates if other.last <= one.first or other.first >= one.last):
         points += SURE_FELLOW_POINTS
-    behind = sorted(line.near & data.strong)
+    behind = sorted(data.strong.intersection(line.near))
     points += line.around_points
-    if points and min(line.likely[one.first : one.last]) < UNLIKELY:
+    if points and min(line.likely[one.first : one.last], default=1.0) < UNLIKELY:
         points += UNLIKELY_POINTS
     return points, next(iter([*strong, *weak, *behind]), "")
 
 
-def _around_points(near: Sequence[str]) -> int:
-    """How much the lines around speak for the trade: by its own words, or by many ordinary ones together."""
-    data = doubt_data()
-    has_own = any(word in data.strong for word in near)
+@lru_cache(maxsize=2_000)
+def _around_points(near: tuple[str, ...]) -> int:
+    """How much the lines around speak for the trade: by its own words, or by many of its ordinary ones together."""
+    has_own = not doubt_data().strong.isdisjoint(near)
     has_own = has_own or sum(one.alike.is_sure for one in _candidates(near)) >= SURE_AROUND
-    has_many = len(data.weak.intersection(near)) >= WEAK_AROUND
+    has_many = _trade_share(near) >= ABOUT_REEDS
     return AROUND_POINTS * (has_own or has_many) + MORE_AROUND_POINTS * (has_own and has_many)
+
+
+def _trade_share(words: Sequence[str]) -> float:
+    data = doubt_data()
+    count = sum(2 * (word in data.strong) + (word in data.weak and len(word) > 1) for word in words)
+    return count / max(len(words), 1)
 
 
 def _reason(heard: str, right: str, speaks: str) -> str:

@@ -13,11 +13,13 @@ from __future__ import annotations
 import argparse
 import json
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from pathlib import Path
 
 from annotate.listen.doubtful import NEIGHBOURS, Doubt, doubtful, plain
+from annotate.model import Word
 
 ORDINARY = Path(__file__).parent / "speech_sentences" / "ordinary.txt"
 
@@ -52,10 +54,16 @@ def same(one: list[str], other: list[str]) -> bool:
     return [word.replace("-", "") for word in one] == [word.replace("-", "") for word in other]
 
 
-def count(said: str, heard: str, around: str, total: Count) -> None:
+def with_chances(heard: str, likely: Sequence[float]) -> list[Word]:
+    """The heard words with the recogniser's probabilities, where they are kept with the text."""
+    pairs = zip(heard.split(), likely, strict=False)
+    return [Word(at, at + 1, word, chance) for at, (word, chance) in enumerate(pairs)]
+
+
+def count(said: str, heard: str, around: str, total: Count, likely: Sequence[float] = ()) -> None:
     words, marks = said_words(said)
     written = heard_words(heard)
-    doubts = doubtful(heard, around=around)
+    doubts = doubtful(heard, with_chances(heard, likely), around)
     total.proposed += len(doubts)
     blocks = SequenceMatcher(None, words, written, False).get_opcodes()
     right: list[Doubt] = []
@@ -97,7 +105,7 @@ def measure(path: Path) -> Count:
             for other in spoken[max(number - NEIGHBOURS, 0) : number + NEIGHBOURS + 1]
             if other is not one and other["voice"] == one["voice"]
         ]
-        count(one["said"], one["heard"], " ".join(near), total)
+        count(one["said"], one["heard"], " ".join(near), total, one.get("likely", ()))
     return total
 
 

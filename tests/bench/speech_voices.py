@@ -68,7 +68,7 @@ def speak(text: str, voice: str) -> np.ndarray:
         path = Path(folder) / "said.wav"
         subprocess.run(_command(kind, text, path), check=True)
         sound = read_sound(path, 0)
-    return sound + _noise(kind, sound, crc32(text.encode()))
+    return np.asarray(sound + _noise(kind, sound, crc32(text.encode())), np.float32)
 
 
 def _command(kind: Voice, text: str, path: Path) -> list[str]:

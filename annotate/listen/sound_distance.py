@@ -1,0 +1,113 @@
+"""How far two pronunciations are apart: the cheapest changes that make one of the other.
+
+Conventions
+-----------
+Pronunciations are strings of the letters of ``pronounced``. A change of a
+consonant costs by how many of place, manner and voice differ, a change of a
+vowel by how far the tongue moves, leaving a sound out or putting one in by how
+much it is heard. The costs are ours, set by hand on the errors of a recogniser
+(tests/bench/speech_sentences, tuning); the features of the sounds are those of
+any textbook of phonetics (from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from annotate.listen.pronounced import LETTERS, VOWELS
+
+# Vowels by the tongue: how far down (0 closed, 3 open) and how far back (0 front, 2 back).
+_TONGUE = {
+    "y": (0.0, 0.0), "i": (0.5, 0.3), "e": (1.5, 0.4), "æ": (2.4, 0.6), "a": (3.0, 1.6), "ɔ": (2.2, 2.2),
+    "o": (1.0, 2.0), "u": (0.7, 1.7), "U": (0.0, 1.8), "ʌ": (1.8, 1.3), "ɝ": (1.4, 1.2), "E": (1.0, 0.2),
+    "I": (2.0, 0.8), "Q": (2.2, 1.6), "O": (1.2, 1.5),
+}  # fmt: skip
+# Consonants: place from the lips (0) to the throat (7), manner, voice.
+_MADE = {
+    "p": (0, "stop", 0), "b": (0, "stop", 1), "t": (3, "stop", 0), "d": (3, "stop", 1), "k": (6, "stop", 0),
+    "g": (6, "stop", 1), "f": (1, "hiss", 0), "v": (1, "hiss", 1), "θ": (2, "hiss", 0), "ð": (2, "hiss", 1),
+    "s": (3, "hiss", 0), "z": (3, "hiss", 1), "S": (4, "hiss", 0), "Z": (4, "hiss", 1), "C": (4, "burst", 0),
+    "J": (4, "burst", 1), "h": (7, "hiss", 0), "m": (0, "nose", 1), "n": (3, "nose", 1), "ŋ": (6, "nose", 1),
+    "l": (3, "l", 1), "r": (4, "r", 1), "w": (0, "w", 1), "j": (5, "w", 1),
+}  # fmt: skip
+_KIN = {
+    frozenset(pair)
+    for pair in (("burst", "hiss"), ("burst", "stop"), ("l", "r"), ("l", "w"), ("r", "w"), ("nose", "stop"))
+}
+_GLIDES = {frozenset(pair) for pair in ("ɝr", "ow", "Uw", "ol", "yj", "ʌr")}
+PLACE_COST, PLACE_STEP_COST = 0.35, 0.05
+KIN_COST, MANNER_COST, VOICE_COST = 0.35, 0.6, 0.25
+VOWEL_COST, TONGUE_COST, MOST_VOWEL_COST = 0.15, 0.22, 0.8
+GLIDE_COST, MOST_COST, OTHER_COST = 0.5, 1.2, 1.3
+VOWEL_GAP, FAINT_GAP, GAP = 0.6, 0.5, 0.8
+FAINT = "hjw"
+
+_ALL = "".join(LETTERS.values())
+_NUMBER = {letter: number for number, letter in enumerate(_ALL, start=1)}
+
+
+def _change(one: str, other: str) -> float:
+    if one == other:
+        return 0.0
+    if one in VOWELS and other in VOWELS:
+        (down, back), (other_down, other_back) = _TONGUE[one], _TONGUE[other]
+        return min(MOST_VOWEL_COST, VOWEL_COST + TONGUE_COST * (abs(down - other_down) + abs(back - other_back)))
+    if one in _MADE and other in _MADE:
+        (place, manner, voice), (other_place, other_manner, other_voice) = _MADE[one], _MADE[other]
+        cost = PLACE_COST + PLACE_STEP_COST * abs(place - other_place) if place != other_place else 0.0
+        if manner != other_manner:
+            cost += KIN_COST if frozenset((manner, other_manner)) in _KIN else MANNER_COST
+        return min(MOST_COST, cost + VOICE_COST * (voice != other_voice))
+    return GLIDE_COST if frozenset((one, other)) in _GLIDES else OTHER_COST
+
+
+def _gap(letter: str) -> float:
+    return VOWEL_GAP if letter in VOWELS else FAINT_GAP if letter in FAINT else GAP
+
+
+# Row and column 0 stand for "no sound here".
+_CHANGE = np.array([[0.0] * (len(_ALL) + 1), *([0.0, *(_change(a, b) for b in _ALL)] for a in _ALL)])
+_GAP = np.array([0.0, *map(_gap, _ALL)])
+
+
+def weight(sounds: str) -> float:
+    """What it costs to leave out all of a pronunciation."""
+    return float(sum(_gap(sound) for sound in sounds))
+
+
+class SoundList:
+    """Pronunciations that one is compared with, all at once."""
+
+    def __init__(self, pronunciations: Sequence[str]) -> None:
+        self._length = np.array([len(one) for one in pronunciations], np.intp)
+        self._sounds = np.zeros((len(pronunciations), max(self._length, default=0)), np.intp)
+        for number, one in enumerate(pronunciations):
+            self._sounds[number, : len(one)] = [_NUMBER[sound] for sound in one]
+        self.weights = _GAP[self._sounds].sum(axis=1)
+
+    def distances(self, sounds: str) -> NDArray[np.float64]:
+        """Distance of ``sounds`` to each, shape (n,): the classic table of least changes, for all at a time."""
+        longest = self._sounds.shape[1]
+        gaps = _GAP[self._sounds]
+        row = np.concatenate([np.zeros((len(self._length), 1)), np.cumsum(gaps, axis=1)], axis=1)
+        for number in (_NUMBER[sound] for sound in sounds):
+            above, row = row, np.empty_like(row)
+            row[:, 0] = above[:, 0] + _GAP[number]
+            best = np.minimum(above[:, :-1] + _CHANGE[number][self._sounds], above[:, 1:] + _GAP[number])
+            for at in range(longest):
+                row[:, at + 1] = np.minimum(best[:, at], row[:, at] + gaps[:, at])
+        last: NDArray[np.float64] = row[np.arange(len(self._length)), self._length]
+        return last
+
+    def shares(self, ways: Sequence[str]) -> NDArray[np.float64]:
+        """Distance of the nearest of several ways to say something, as a share of the longer one's weight."""
+        far = np.min([self.distances(way) for way in ways], axis=0)
+        return np.asarray(far / np.maximum(np.maximum(self.weights, max(map(weight, ways))), 1e-9))
+
+
+def distance(one: str, other: str) -> float:
+    """Between two pronunciations; 0 for the same."""
+    return float(SoundList([other]).distances(one)[0])

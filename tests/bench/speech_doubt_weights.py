@@ -1,0 +1,94 @@
+"""Fits the weights of ``annotate.listen.misheard`` to narrations: logistic regression, printed as Python.
+
+    python -m tests.bench.speech_doubt_weights tuning.json practising.json
+
+Every candidate in the sentences as heard is a case; it is true where the words
+of the candidate were said at its place; what is proposed by name is left out.
+Only sets that are called seen may be given. The weights in use were fitted to
+"tuning" and "practising" before the words of [heard_for] were entered.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+from collections.abc import Iterator
+from dataclasses import astuple, fields
+from difflib import SequenceMatcher
+from pathlib import Path
+
+import numpy as np
+from scipy.optimize import minimize
+
+from annotate.listen.doubtful import NEIGHBOURS, Doubt, doubtful_by_name, plain
+from annotate.listen.misheard import Evidence, Misheard, misheard
+from tests.bench.speech_doubtful import heard_words, is_right, said_words, with_chances
+
+# Strength of the pull of every weight (per standard deviation) to zero.
+PULL = 1.0
+
+
+def cases(path: Path) -> Iterator[tuple[Misheard, bool]]:
+    spoken = json.loads(path.read_text("utf-8"))
+    for number, one in enumerate(spoken):
+        near = [
+            other["heard"]
+            for other in spoken[max(number - NEIGHBOURS, 0) : number + NEIGHBOURS + 1]
+            if other is not one and other["voice"] == one["voice"]
+        ]
+        words, _ = said_words(one["said"])
+        written = heard_words(one["heard"])
+        changed = [
+            (slice_said, slice_heard)
+            for kind, *edges in SequenceMatcher(None, words, written, False).get_opcodes()
+            for slice_said, slice_heard in [((edges[0], edges[1]), (edges[2], edges[3]))]
+            if kind != "equal"
+        ]
+        around = " ".join(near)
+        spoken_words = with_chances(one["heard"], one.get("likely", ()))
+        named = doubtful_by_name(one["heard"], spoken_words, around)
+        taken = {at for doubt in named for at in range(doubt.first, doubt.last)}
+        for guess in misheard(written, one.get("likely", ()), [plain(word) for word in around.split()]):
+            if not taken.isdisjoint(range(guess.first, guess.last)):
+                continue
+            doubt = Doubt(guess.first, guess.last, "", " ".join(guess.right), "", 0.0)
+            yield (
+                guess,
+                any(
+                    guess.first < heard[1] and guess.last > heard[0] and is_right(doubt, words, said, heard)
+                    for said, heard in changed
+                ),
+            )
+
+
+def fitted(rows: np.ndarray, truth: np.ndarray) -> tuple[float, np.ndarray]:
+    """Bias and weights; rows (n, k), truth (n,) of 0 and 1."""
+    middle, spread = rows.mean(axis=0), rows.std(axis=0) + 1e-9
+    scaled = (rows - middle) / spread
+
+    def loss(weights: np.ndarray) -> tuple[float, np.ndarray]:
+        odds = weights[0] + scaled @ weights[1:]
+        chance = 1 / (1 + np.exp(-odds))
+        wrong = truth - chance
+        value = np.sum(np.logaddexp(0, odds) - truth * odds) + PULL * np.sum(weights[1:] ** 2)
+        return float(value), -np.concatenate([[wrong.sum()], scaled.T @ wrong - 2 * PULL * weights[1:]])
+
+    best = minimize(loss, np.zeros(rows.shape[1] + 1), jac=True, method="L-BFGS-B").x
+    weights = best[1:] / spread
+    return float(best[0] - weights @ middle), weights
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("heard", nargs="+", type=Path)
+    found = [case for path in parser.parse_args().heard for case in cases(path)]
+    rows = np.array([astuple(guess.evidence) for guess, _ in found])
+    bias, weights = fitted(rows, np.array([float(good) for _, good in found]))
+    print(f"# {len(found)} candidates, {sum(good for _, good in found)} of them right")
+    print(f"BIAS = {bias:.2f}")
+    named = (f"    {field.name}={weight:.2f}," for field, weight in zip(fields(Evidence), weights, strict=True))
+    print("WEIGHTS = Evidence(", *named, ")", sep="\n")
+
+
+if __name__ == "__main__":
+    main()
