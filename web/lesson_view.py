@@ -6,6 +6,7 @@ from typing import Any
 
 from annotate.errors import NotFound
 from annotate.lesson.film import REVIEW_MS, STEP_MS, TITLE_MS
+from annotate.lesson.held import held_ms
 from annotate.lesson.material import Material, Step
 from annotate.lesson.summary import before_after
 from annotate.library.store import Library
@@ -53,7 +54,8 @@ def film_ms(store: Library, lesson: Lesson) -> int | None:
 
 def _step_ms(material: Material, step: Step) -> int:
     before = step.before.clip.end_ms - step.before.clip.start_ms if step.before else 0
-    return before + sum((part.end_ms - part.start_ms) // part.speed for part in material.parts(step))
+    parts = material.parts(step)
+    return before + sum((part.end_ms - part.start_ms) // part.speed for part in parts) + held_ms(step, parts)
 
 
 def _cards_ms(material: Material) -> int:

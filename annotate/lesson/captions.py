@@ -8,6 +8,7 @@ from dataclasses import replace
 from annotate.formats.captions import cut
 from annotate.formats.cues import GAP_MS, Cue, tidy
 from annotate.lesson.film import LaidOut
+from annotate.lesson.held import caption_of, reading_ms
 from annotate.lesson.material import Material, Step
 from annotate.lesson.passage import Passage
 from annotate.lesson.spoken import text_inside, words_inside
@@ -18,7 +19,6 @@ SOUND_SHORTEST_MS = 1_000  # shorter sounds are not worth a caption
 SOUND_LONGEST_MS = 4_000  # a caption of a long sound goes away again
 CORRECTION_MS = 3_000
 WORDS_SHORTEST_MS = 800  # as short as a caption of what is said may become
-CHARACTERS_PER_S = 20  # as fast as captions are read (common subtitling practice)
 
 
 def lesson_cues(material: Material, laid: LaidOut) -> list[Cue]:
@@ -70,9 +70,10 @@ def _corrected(step: Step, passage: Passage) -> Iterable[Line]:
     """A caption for each correction, right after what was said."""
     for correction in step.corrections:
         start = max(passage.start_ms, min(passage.film_ms(correction.end_ms), passage.end_ms - 1))
-        end = min(start + CORRECTION_MS, passage.end_ms)
+        text = caption_of(correction)
+        end = min(start + max(CORRECTION_MS, reading_ms(text)), passage.end_ms)
         if end > start:
-            yield Line(correction.recording_id, start, end, f"[Correction: {correction.right}]")
+            yield Line(correction.recording_id, start, end, text)
 
 
 def _in_their_clip(cues: Sequence[Cue], corrected: Sequence[str], passage: Passage) -> list[Cue]:
@@ -82,12 +83,15 @@ def _in_their_clip(cues: Sequence[Cue], corrected: Sequence[str], passage: Passa
     """
     made: list[Cue] = []
     limit_ms = max((cue.end_ms for cue in cues), default=0)
-    for cue in reversed(cues):
+    for number, cue in reversed(list(enumerate(cues))):
         text, shortest_ms = cue.text.replace("\n", " "), WORDS_SHORTEST_MS
         if any(text in one for one in corrected):
             limit_ms = min(limit_ms, passage.end_ms)
-            shortest_ms = max(shortest_ms, len(text) * 1000 // CHARACTERS_PER_S)
-        start_ms = cue.start_ms if cue.end_ms <= limit_ms else min(cue.start_ms, limit_ms - shortest_ms)
+            shortest_ms = max(shortest_ms, reading_ms(text))
+        start_ms = cue.start_ms
+        if cue.end_ms > limit_ms:  # earlier, but what comes before keeps its shortest time
+            room_ms = passage.start_ms + number * (WORDS_SHORTEST_MS + GAP_MS)
+            start_ms = min(start_ms, max(limit_ms - shortest_ms, min(room_ms, limit_ms - 1)))
         made.append(replace(cue, start_ms=start_ms, end_ms=min(cue.end_ms, limit_ms)))
         limit_ms = start_ms - GAP_MS
     return made[::-1]

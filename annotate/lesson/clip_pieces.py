@@ -9,18 +9,17 @@ from fractions import Fraction
 from annotate.lesson import frames, sound_picture
 from annotate.lesson.compared import compared
 from annotate.lesson.drawing import Pixels
+from annotate.lesson.held import held, held_ms, reading_ms
 from annotate.lesson.material import Material, Step
 from annotate.lesson.panels import Panel, badge, faster_text, label, note, stacked
 from annotate.lesson.passage import Part, Passage
-from annotate.lesson.pieces import SourcePiece
+from annotate.lesson.pieces import Piece, SourcePiece, StillPiece
 from annotate.lesson.stage import Side, stage_for
 from annotate.lesson.summary import correction_text
 
 FADE_MS = 8
 LOW_DB = -18.0  # of fast scraping that is heard softly: clearly behind the voice
 NOTE_SHORTEST_MS = 3_000  # a correction stays at least this long over the picture
-CHARACTERS_PER_S = 20  # and as long as it takes to read it, at the speed of captions
-READING_SHORTEST_MS = 1_000
 MOST_ROWS = 4  # numbers of each side on the picture; all are in the summary
 SHAPE = (1280, 720)  # the box of a recording without a picture
 
@@ -31,6 +30,12 @@ class StepPieces:
 
     clip: tuple[SourcePiece, ...]
     before: tuple[SourcePiece, ...] = ()
+    held: tuple[StillPiece, ...] = ()  # the clip's last picture, where a correction needs the time
+
+    @property
+    def all(self) -> tuple[Piece, ...]:
+        """In the order shown."""
+        return (*self.before, *self.clip, *self.held)
 
 
 def pieces(material: Material, step: Step) -> StepPieces:
@@ -56,6 +61,12 @@ def _piece(step: Step, part: Part, fast_sound: str) -> SourcePiece:
     if part.speed == 1:
         return made
     return replace(made, speed=Fraction(part.speed), gain_db=LOW_DB if fast_sound == "low" else None)
+
+
+def with_held(group: StepPieces, material: Material, step: Step, width: int, height: int) -> StepPieces:
+    """The pieces, the last picture held where a correction comes late."""
+    for_ms = held_ms(step, material.parts(step))
+    return replace(group, held=(held(step, group.clip[-1], for_ms, width, height),)) if for_ms else group
 
 
 def staged(group: StepPieces, step: Step, width: int, height: int) -> StepPieces:
@@ -118,10 +129,10 @@ def _notes(step: Step, passage: Passage, size: tuple[int, int]) -> Iterable[Pane
     """The corrections of a step as notes over its picture; a late one begins earlier, for it ends with its clip."""
     for correction in step.corrections:
         text = correction_text(correction)
-        reading_ms = max(READING_SHORTEST_MS, len(text) * 1000 // CHARACTERS_PER_S)
-        latest_ms = max(passage.end_ms - reading_ms, passage.start_ms)
+        needed_ms = reading_ms(text)
+        latest_ms = max(passage.end_ms - needed_ms, passage.start_ms)
         start = min(passage.film_ms(correction.start_ms), latest_ms)
-        shortest_ms = max(NOTE_SHORTEST_MS, reading_ms)
+        shortest_ms = max(NOTE_SHORTEST_MS, needed_ms)
         end = min(max(passage.film_ms(correction.end_ms), start + shortest_ms), passage.end_ms)
         if start < end:
             yield note(start, end, text, *size)

@@ -44,7 +44,7 @@ def lay_out_lesson(material: Material, options: FilmOptions) -> LaidOut:
     plain = [clip_pieces.pieces(material, step) for step in material.steps]
     options = _wide_if_mixed(material, options)
     width, height, rate = form_of([piece for group in plain for piece in (*group.before, *group.clip)], options)
-    groups = [clip_pieces.staged(group, step, width, height) for group, step in zip(plain, material.steps, strict=True)]
+    groups = [_sized(material, step, group, width, height) for group, step in zip(plain, material.steps, strict=True)]
     pieces, owners = _with_cards(material, groups, width, height)
     plan = lay_out(pieces, replace(options, width=width, height=height, rate=rate))
     shown = tuple(_shown(material, step, groups, owners, plan) for step in material.steps)
@@ -57,6 +57,13 @@ def lay_out_lesson(material: Material, options: FilmOptions) -> LaidOut:
     return LaidOut(overlaid(pieces, plan, panels), plan, shown, starts, chapters)
 
 
+def _sized(
+    material: Material, step: Step, group: clip_pieces.StepPieces, width: int, height: int
+) -> clip_pieces.StepPieces:
+    """A step's pieces with what depends on the film's size."""
+    return clip_pieces.with_held(clip_pieces.staged(group, step, width, height), material, step, width, height)
+
+
 def _shown(
     material: Material,
     step: Step,
@@ -67,12 +74,13 @@ def _shown(
     """Where a step lies: first what is shown before it, if anything is, then its clip."""
     numbers = tuple(number for number, owner in enumerate(owners) if owner == step.number)
     places = [plan.placed[number] for number in numbers]
-    count = len(groups[step.number - 1].before)
-    clip = Passage(material.parts(step), tuple(places[count:]))
+    group = groups[step.number - 1]
+    count, end = len(group.before), len(group.before) + len(group.clip)
+    clip = Passage(material.parts(step), tuple(places[count:end]), places[end] if group.held else None)
     if step.before is None:
-        return Shown(clip, numbers)
+        return Shown(clip, numbers[:end])
     before = Passage((Part(step.before.clip.start_ms, step.before.clip.end_ms),), tuple(places[:count]))
-    return Shown(clip, numbers[count:], before, numbers[:count])
+    return Shown(clip, numbers[count:end], before, numbers[:count])
 
 
 def _wide_if_mixed(material: Material, options: FilmOptions) -> FilmOptions:
@@ -108,9 +116,8 @@ def _with_cards(
             text = CardText(step.title, f"Step {step.number} of {count}", step.clip.note, step.where)
             pieces.append(StillPiece(card(text, width, height, (step.number - 1) / count), STEP_MS))
             owners.append(-step.number)
-        shown = (*group.before, *group.clip)
-        pieces += shown
-        owners += [step.number] * len(shown)
+        pieces += group.all
+        owners += [step.number] * len(group.all)
     closing = _review(material)
     if closing and has_cards:
         pieces.append(StillPiece(card(CardText("Review", "", closing, foot), width, height, 1.0), REVIEW_MS))

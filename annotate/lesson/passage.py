@@ -33,10 +33,11 @@ class Part:
 
 @dataclass(frozen=True)
 class Passage:
-    """A range of a recording in the film: its parts in order, and where each lies."""
+    """A range of a recording in the film: its parts in order, where each lies, and where its last picture is held."""
 
     parts: tuple[Part, ...]
     placed: tuple[Placed, ...]
+    held: Placed | None = None
 
     @property
     def start_ms(self) -> int:
@@ -46,14 +47,14 @@ class Passage:
     @property
     def end_ms(self) -> int:
         """Film time of its end."""
-        return self.placed[-1].end_ms
+        return (self.held or self.placed[-1]).end_ms
 
     def film_ms(self, recording_ms: int) -> int:
         """The film's time of a moment of the recording; what is left out falls on the joint."""
         for part, place in zip(self.parts, self.placed, strict=True):
             if recording_ms < part.end_ms:
                 return place.start_ms if recording_ms <= part.start_ms else place.film_ms(recording_ms)
-        return self.end_ms
+        return self.placed[-1].end_ms
 
     def fast(self) -> list[tuple[int, int, int]]:
         """Film time from and to where it runs faster, and how many times."""
