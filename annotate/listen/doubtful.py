@@ -45,6 +45,8 @@ NEIGHBOURS = 15
 # and one is the trade's alone. In thirty lines of 40 invented bench talks it is 0.07 to 0.45, in ordinary
 # English up to 0.05 (tests/bench/speech_sentences/ordinary.txt).
 ABOUT_REEDS = 0.065
+# A sentence or two say little: nothing rests on fewer words of the trade (those of the trade alone count double).
+FEWEST_POINTS = 4
 # Without a word of the trade alone: twice what ordinary English has at most.
 SURELY_ABOUT_REEDS = 0.1
 # Odds at which a word that only sounds like one of the trade's is proposed, natural logarithm.
@@ -224,7 +226,7 @@ def _around_points(near: tuple[str, ...]) -> int:
 def _trade_share(words: Sequence[str]) -> float:
     data = doubt_data()
     count = sum(2 * (word in data.strong) + (word in data.weak and len(word) > 1) for word in words)
-    return count / max(len(words), 1)
+    return count / len(words) if count >= FEWEST_POINTS else 0.0
 
 
 def _reason(heard: str, right: str, speaks: str) -> str:
