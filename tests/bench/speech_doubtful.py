@@ -2,7 +2,8 @@
 
     python -m tests.bench.speech_doubtful heard.json [...] [--show]
 
-The files come from ``tests.bench.speech_narrate`` (unbiased). An error is a
+The files come from ``tests.bench.speech_narrate`` (unbiased), with the recogniser's
+probabilities, which the program has too. An error is a
 trade term (in braces in the sentence) in whose place the recogniser wrote
 something else; words it left out have nothing to propose on and are counted
 apart. A proposal is right when the said words stand in its place.
@@ -18,10 +19,16 @@ from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from pathlib import Path
 
-from annotate.listen.doubtful import NEIGHBOURS, Doubt, doubtful, plain
+from annotate.listen import bench_talk
+from annotate.listen.doubtful import NEIGHBOURS, Doubt, all_doubts, doubtful, plain
 from annotate.model import Word
 
-ORDINARY = Path(__file__).parent / "speech_sentences" / "ordinary.txt"
+# Ordinary English, full of the words that trade words are mistaken for; and talk at the bench (which the
+# program knows: it judges by it what stands together).
+AS_WRITTEN = (
+    Path(__file__).parent / "speech_sentences" / "ordinary.txt",
+    Path(bench_talk.__file__).with_suffix(".txt"),
+)
 
 
 @dataclass
@@ -109,14 +116,10 @@ def measure(path: Path) -> Count:
     return total
 
 
-def ordinary_proposals() -> list[tuple[str, Doubt]]:
-    """Proposals on ordinary English, whose lines have ordinary neighbours."""
-    lines = [line for line in ORDINARY.read_text("utf-8").splitlines() if line.strip()]
-    out = []
-    for number, line in enumerate(lines):
-        around = " ".join([*lines[max(number - NEIGHBOURS, 0) : number], *lines[number + 1 : number + 1 + NEIGHBOURS]])
-        out += [(line, doubt) for doubt in doubtful(line, around=around)]
-    return out
+def proposals(path: Path) -> tuple[int, list[tuple[str, Doubt]]]:
+    """How many lines of text as it was written, and what is proposed in them: nothing should be."""
+    lines = [line for line in path.read_text("utf-8").splitlines() if line.strip() and not line.startswith("#")]
+    return len(lines), [(lines[number], doubt) for number, doubt in all_doubts(lines)]
 
 
 def main() -> None:
@@ -136,10 +139,11 @@ def main() -> None:
                 print(f"  missed {times} x: said {said!r}, heard {heard!r}")
             for heard, proposed, line in total.wrong:
                 print(f"  wrong: {heard!r} -> {proposed!r} in {line!r}")
-    found = ordinary_proposals()
-    print(f"ordinary English: {len(found)} proposals")
-    for line, doubt in found:
-        print(f"  {doubt.heard!r} -> {doubt.proposed!r} in {line!r}")
+    for path in AS_WRITTEN:
+        count_lines, found = proposals(path)
+        print(f"{path.name}, as written: {len(found)} proposals in {count_lines} lines")
+        for line, doubt in found:
+            print(f"  {doubt.heard!r} -> {doubt.proposed!r} in {line!r}")
 
 
 if __name__ == "__main__":
