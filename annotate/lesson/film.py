@@ -107,7 +107,8 @@ def _with_cards(
 ) -> tuple[list[Piece], list[int | None]]:
     """All pieces in order; for each, the step it belongs to (its clip: number, its card: -number) or None."""
     lesson, count, has_cards = material.lesson, len(groups), material.lesson.has_title_cards
-    foot = " · ".join(part for part in (", ".join(material.reeds), ", ".join(material.dates)) if part)
+    reeds = f"Reed{'s' if len(material.reeds) > 1 else ''} {', '.join(material.reeds)}" if material.reeds else ""
+    foot = " · ".join(part for part in (reeds, ", ".join(material.dates)) if part)
     opening = CardText(lesson.title, "Lesson", f"Goal: {lesson.goal}" if lesson.goal else "", foot)
     pieces: list[Piece] = [StillPiece(card(opening, width, height), TITLE_MS)] if has_cards else []
     owners: list[int | None] = [None] if has_cards else []

@@ -106,11 +106,12 @@ def _step(material: Material, step: Step, start_ms: int, told: set[str]) -> Step
 def _done(step: Step, tag: Tag) -> str:
     """What a tag says, in the trade's words."""
     words = step.words
-    parts = [words.label("steps", tag.step)]
-    where = [words.label("zones", zone).lower() for zone in tag.zones]
+    step_label = words.label("steps", tag.step)
+    zones = [words.label("zones", zone).lower() for zone in tag.zones]
+    where = [zone for zone in zones if zone not in step_label.lower()]  # "Clip the tip" has said that it is the tip
     where += [words.label("blades", tag.blade).lower()] if tag.blade else []
     where += [words.label("sides", tag.side).lower()] if tag.side else []
-    text = parts[0] + (f" ({', '.join(where)})" if where else "")
+    text = step_label + (f" ({', '.join(where)})" if where else "")
     if tag.symptoms:
         text += ". Because: " + ", ".join(words.label("symptoms", symptom).lower() for symptom in tag.symptoms)
     note = tag.note if tag.note != step.clip.note else ""

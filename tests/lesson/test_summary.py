@@ -84,3 +84,10 @@ def test_the_steps_are_announced_and_five_hundred_are_no_trouble() -> None:
     assert "\n500. Step 500 (0:00)\n" in write_markdown(summary, stills)
     assert "### 500. Step 500" in write_markdown(summary, stills)
     assert len(pypdfium2.PdfDocument(write_pdf(summary, stills))) > 20
+
+
+def test_what_a_step_says_of_its_place_is_not_said_twice() -> None:
+    tags = (Tag(1, 10_000, 12_000, "clip", ("tip",), reed_id=1), Tag(1, 12_000, 14_000, "scrape", ("tip",), reed_id=1))
+    step = replace(a_step(), tags=tags)
+    summary = summarise(Material(Lesson("x", clips=(step.clip,)), (step,)), (0,))
+    assert summary.steps[0].done == ("Clip the tip.", "Scrape (tip).")
