@@ -50,7 +50,7 @@ FEWEST_POINTS = 4
 # Without a word of the trade alone: twice what ordinary English has at most.
 SURELY_ABOUT_REEDS = 0.1
 # Odds at which a word that only sounds like one of the trade's is proposed, natural logarithm.
-SCORE_NEEDED = 0.4
+SCORE_NEEDED = 0.2
 
 
 @dataclass(frozen=True)

@@ -65,26 +65,26 @@ class Evidence:
     again: float
 
 
-BIAS = -0.06
+BIAS = -0.22
 WEIGHTS = Evidence(
-    by_sound=-1.83,
-    by_variant=-7.93,
-    behind=-2.10,
-    in_place=1.07,
+    by_sound=-1.68,
+    by_variant=-8.13,
+    behind=-2.13,
+    in_place=1.27,
     stands_before=0.28,
-    stands_after=0.09,
-    heard_stands=-0.13,
-    is_odd=1.43,
-    is_named=-0.21,
-    is_one_for_one=0.75,
-    is_merged=1.83,
-    is_split=-0.32,
-    heard_is_usual=-0.67,
-    right_is_usual=-0.05,
-    unlikely=0.17,
-    unlikely_named=0.34,
-    small_words=0.38,
-    again=0.86,
+    stands_after=0.07,
+    heard_stands=-0.16,
+    is_odd=1.47,
+    is_named=-0.27,
+    is_one_for_one=0.70,
+    is_merged=1.68,
+    is_split=-0.31,
+    heard_is_usual=-0.61,
+    right_is_usual=-0.06,
+    unlikely=0.18,
+    unlikely_named=0.39,
+    small_words=0.40,
+    again=0.77,
 )
 
 
@@ -175,8 +175,13 @@ def misheard(heard: Sequence[str], likely: Sequence[float] = (), near: Sequence[
             if found:
                 again = _times(span, near)
                 for one in found:
-                    place = (kinds[first], kinds[last + 1])
+                    place = (_before(kinds, first), kinds[first], kinds[last + 1])
                     yield Misheard(first, last, one.right, _evidence(span, one, place, chance, again))
+
+
+def _before(kinds: Sequence[str], first: int) -> str:
+    """The word before a stretch, or the one further back where a rare word (my *spare* bocal) stands between."""
+    return kinds[first - 1] if first and _lexicon().talk.count[kinds[first]] < USUAL else kinds[first]
 
 
 def _times(span: tuple[str, ...], near: Sequence[str]) -> int:
@@ -247,16 +252,16 @@ def _stem(word: str) -> str | None:
     return next((stem for stem in stems if stem in known or stem + "e" in known), None)
 
 
-def _evidence(span: tuple[str, ...], one: _Near, place: tuple[str, str], chance: float, again: int) -> Evidence:
+def _evidence(span: tuple[str, ...], one: _Near, place: tuple[str, str, str], chance: float, again: int) -> Evidence:
     talk, right = _lexicon().talk, one.right
-    before, after = place
+    further, before, after = place
     ways = _lexicon().alikes.get(right, ())
     unlikely = math.log((1.02 - chance) / (chance + 0.02))
     return Evidence(
         by_sound=one.share,
         by_variant=min(one.share, one.variant_share),
         behind=one.behind,
-        in_place=_in_place(ways, before, after),
+        in_place=max(_in_place(ways, before, after), _in_place(ways, further, after)),
         stands_before=_within(talk.lift(before, right[0])),
         stands_after=_within(talk.lift_next(right[-1], after)),
         heard_stands=_within(talk.lift(before, span[0]) + talk.lift_next(span[-1], after)),
