@@ -12,6 +12,7 @@ from PIL import Image
 
 from annotate.formats.fonts import BOLD, PLAIN, font_for
 from annotate.lesson.summary import DEFER, StepText, SummaryText
+from annotate.lesson.writing import has_from_right, is_from_right
 
 INK, SOFT, CANE, WARN = (43, 36, 28), (107, 93, 73), (138, 95, 28), (140, 47, 20)
 BODY_PT, SMALL_PT, TITLE_PT, HEAD_PT, STEP_PT = 10.5, 9.0, 20.0, 13.5, 11.5
@@ -125,7 +126,9 @@ class _Page:
             self.pdf.add_font(self._families[path], "B" if bold else "", str(path))
         self.pdf.set_font(self._families[path], "B" if bold else "", size)
         self.pdf.set_text_color(*colour)
-        self.pdf.multi_cell(0, size * 0.5, text, new_x=XPos.LMARGIN, new_y=YPos.NEXT, align="L")
+        self.pdf.set_text_shaping(has_from_right(text))  # put in order and joined; needs uharfbuzz
+        side = "R" if is_from_right(text) else "L"
+        self.pdf.multi_cell(0, size * 0.5, text, new_x=XPos.LMARGIN, new_y=YPos.NEXT, align=side)
 
 
 def _size_mm(still: bytes) -> tuple[float, float]:

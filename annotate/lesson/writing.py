@@ -30,6 +30,11 @@ def is_from_right(text: str) -> bool:
     return bool(auto_detect_base_direction(text) == TextDirection.RTL)
 
 
+def has_from_right(text: str) -> bool:
+    """Whether anything in a text runs from right to left."""
+    return any(unicodedata.bidirectional(one) in RIGHT_TO_LEFT for one in text)
+
+
 def length(line: str, font: Font) -> float:
     """How long a line is when it is drawn, in pixels."""
     return float(font.getlength(_drawn(line, font, is_from_right(line))))
@@ -47,8 +52,7 @@ def draw_line(
 
 def _drawn(line: str, font: Font, rtl: bool) -> str:
     """What has to be given to the font, letter by letter from the left."""
-    is_plain = not any(unicodedata.bidirectional(one) in RIGHT_TO_LEFT for one in line)
-    if is_plain or font.layout_engine == ImageFont.Layout.RAQM:
+    if not has_from_right(line) or font.layout_engine == ImageFont.Layout.RAQM:
         return line
     return from_left(line, rtl)
 

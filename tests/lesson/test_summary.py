@@ -91,3 +91,18 @@ def test_what_a_step_says_of_its_place_is_not_said_twice() -> None:
     step = replace(a_step(), tags=tags)
     summary = summarise(Material(Lesson("x", clips=(step.clip,)), (step,)), (0,))
     assert summary.steps[0].done == ("Clip the tip.", "Scrape (tip).")
+
+
+def test_writing_from_right_to_left_is_printed_in_order() -> None:
+    """Hebrew: on the page the first letter (alef, wide) stands at the right end of the line; Arabic is joined."""
+    lesson = Lesson("אאאאאאיייייי", goal="سلام", clips=(a_step().clip,))
+    printed = pypdfium2.PdfDocument(write_pdf(summarise(Material(lesson, (a_step(),)), (0,)), (None,)))
+    picture = np.asarray(printed[0].render(scale=2, grayscale=True).to_pil()) < 128
+    printed.close()
+    rows = picture.any(axis=1)
+    top = int(np.argmax(rows))
+    title = picture[top : top + int(np.argmin(rows[top:]))]
+    columns = np.flatnonzero(title.any(axis=0))
+    assert columns[-1] > picture.shape[1] * 0.85  # up to the right margin
+    middle = (columns[0] + columns[-1]) // 2
+    assert title[:, middle:].sum() > 1.3 * title[:, :middle].sum()
