@@ -37,7 +37,7 @@ class DoubtData:
     alikes: Mapping[str, tuple[Alike, ...]]
     strong: frozenset[str]
     weak: frozenset[str]
-    misheard: Mapping[str, tuple[str, ...]]
+    hints: Mapping[str, tuple[str, ...]]
     terms: tuple[str, ...]
     kinds: Mapping[str, tuple[str, ...]]
     heard_for: Mapping[str, tuple[str, ...]]

@@ -22,7 +22,7 @@ from annotate.listen.misheard import Misheard, misheard
 from annotate.listen.plain_words import kind_of_number, plain
 from annotate.model import Word
 
-__all__ = ["NEIGHBOURS", "Doubt", "all_doubts", "doubtful", "doubtful_by_name", "misheard_words", "plain"]
+__all__ = ["NEIGHBOURS", "Doubt", "all_doubts", "doubtful", "doubtful_by_name", "plain"]
 
 STRONG_POINTS = 2
 WEAK_POINTS = 1
@@ -63,12 +63,6 @@ class Doubt:
     proposed: str
     reason: str
     confidence: float
-
-
-def misheard_words(instrument: str = "bassoon") -> tuple[str, ...]:
-    """Trade words that are often misheard, the weightiest first."""
-    hints = doubt_data().misheard
-    return tuple(dict.fromkeys((*hints["both"], *hints.get(instrument, ()))))
 
 
 def doubtful(text: str, words: Sequence[Word] = (), around: str = "", own: Sequence[str] = ()) -> list[Doubt]:

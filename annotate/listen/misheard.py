@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import astuple, dataclass, replace
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 
 import numpy as np
@@ -87,6 +87,8 @@ WEIGHTS = Evidence(
     again=0.77,
 )
 
+_WEIGHED = tuple(vars(WEIGHTS).items())
+
 
 @dataclass(frozen=True)
 class Misheard:
@@ -99,8 +101,8 @@ class Misheard:
 
     @property
     def score(self) -> float:
-        pairs = zip(astuple(WEIGHTS), astuple(self.evidence), strict=True)
-        return BIAS + sum(float(weighs * value) for weighs, value in pairs)
+        weighed: float = sum(weighs * getattr(self.evidence, name) for name, weighs in _WEIGHED)
+        return BIAS + weighed
 
 
 @dataclass(frozen=True)

@@ -45,8 +45,9 @@ from annotate.listen.word_times import in_order
 
 __all__ = ["Part", "Recogniser", "Recognition", "Utterance", "Watch", "Wishes"]
 
-# Whisper's window holds 448 tokens, prompt and text together; 30 s of fast speech need about 200.
-HINT_TOKENS = 140
+# Whisper's window holds 448 tokens, prompt and text together; 30 s of fast speech need about 200. The library
+# cuts a prompt at 223.
+HINT_TOKENS = 215
 # More retries cost more than they mend.
 AGAIN_TEMPERATURES = [0.0, 0.4]
 LANGUAGE_LOOKS = 3
@@ -286,8 +287,10 @@ class _Run:
 
 
 def _as_hint(hints: Sequence[str]) -> str:
-    """Hints as a sentence: after a bare list the recogniser writes lists too, without capitals and full stops."""
-    return f"On the bench today: {', '.join(hints)}." if hints else ""
+    """Hints as sentences: after a bare list the recogniser writes lists too, without capitals and full stops."""
+    words = [hint for hint in hints if not hint.endswith(".")]
+    told = [f"On the bench today: {', '.join(words)}."] if words else []
+    return " ".join([*told, *(hint for hint in hints if hint.endswith("."))])
 
 
 def _timed(heard: Sequence[Heard], at_ms: int, limit_ms: int) -> list[Spelled]:

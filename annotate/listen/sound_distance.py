@@ -79,27 +79,27 @@ def weight(sounds: str) -> float:
 
 
 class SoundList:
-    """Pronunciations that one is compared with, all at once."""
+    """Pronunciations that one is compared with, all at once; arrays of shape (sounds of the longest, n)."""
 
     def __init__(self, pronunciations: Sequence[str]) -> None:
         self._length = np.array([len(one) for one in pronunciations], np.intp)
-        self._sounds = np.zeros((len(pronunciations), max(self._length, default=0)), np.intp)
+        self._sounds = np.zeros((max(self._length, default=0), len(pronunciations)), np.intp)
         for number, one in enumerate(pronunciations):
-            self._sounds[number, : len(one)] = [_NUMBER[sound] for sound in one]
-        self.weights = _GAP[self._sounds].sum(axis=1)
+            self._sounds[: len(one), number] = [_NUMBER[sound] for sound in one]
+        self._gaps = _GAP[self._sounds]
+        self._left_out = np.concatenate([np.zeros((1, len(pronunciations))), np.cumsum(self._gaps, axis=0)])
+        self.weights = self._left_out[-1]
 
     def distances(self, sounds: str) -> NDArray[np.float64]:
         """Distance of ``sounds`` to each, shape (n,): the classic table of least changes, for all at a time."""
-        longest = self._sounds.shape[1]
-        gaps = _GAP[self._sounds]
-        row = np.concatenate([np.zeros((len(self._length), 1)), np.cumsum(gaps, axis=1)], axis=1)
+        row = self._left_out
         for number in (_NUMBER[sound] for sound in sounds):
             above, row = row, np.empty_like(row)
-            row[:, 0] = above[:, 0] + _GAP[number]
-            best = np.minimum(above[:, :-1] + _CHANGE[number][self._sounds], above[:, 1:] + _GAP[number])
-            for at in range(longest):
-                row[:, at + 1] = np.minimum(best[:, at], row[:, at] + gaps[:, at])
-        last: NDArray[np.float64] = row[np.arange(len(self._length)), self._length]
+            row[0] = above[0] + _GAP[number]
+            best = np.minimum(above[:-1] + _CHANGE[number][self._sounds], above[1:] + _GAP[number])
+            for at, gap in enumerate(self._gaps):
+                np.minimum(best[at], row[at] + gap, out=row[at + 1])
+        last: NDArray[np.float64] = row[self._length, np.arange(len(self._length))]
         return last
 
     def shares(self, ways: Sequence[str]) -> NDArray[np.float64]:
