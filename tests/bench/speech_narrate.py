@@ -20,12 +20,12 @@ import numpy as np
 from annotate.listen.model_files import find_model
 from annotate.listen.recognise import Recogniser, Wishes
 from annotate.listen.trade_words import hint_words
-from tests.bench.speech_voices import CLEAR, PRACTISING, RATE, SEALED, speak
+from tests.bench.speech_voices import CLEAR, LAST, PRACTISING, RATE, SEALED, speak
 
 GAP_SECONDS = 1.5
 SENTENCES = Path(__file__).parent / "speech_sentences"
-VOICES_OF_SET = {"practising": PRACTISING, "sealed": SEALED}
-SETS = ("tuning", "measuring", "checking", "practising", "sealed")
+VOICES_OF_SET = {"practising": PRACTISING, "sealed": SEALED, "last": LAST}
+SETS = ("tuning", "measuring", "checking", "practising", "sealed", "last")
 REEDS = ("B 14", "B 15", "B 16", "B 21", "B 22")
 
 

@@ -49,7 +49,7 @@ PRACTISING = {
     "midlands-quick": Voice("espeak", "en-gb-x-gbcwmd", 1.2),
     "woman-fan": Voice("espeak", "en-us+f3", noise="fan", snr_db=12),
 }
-# For the set "sealed": no voice of the table above.
+# For the set "sealed", hard to hear: no voice of the table above.
 SEALED = {
     "rms-quick": Voice("flite", "rms", 1.3),
     "slt-scraping": Voice("flite", "slt", noise="scraping", snr_db=10),
@@ -58,7 +58,16 @@ SEALED = {
     "lancaster-quick": Voice("espeak", "en-gb-x-gbclan", 1.2),
     "caribbean-fan": Voice("espeak", "en-029+f2", noise="fan", snr_db=12),
 }
-VOICES = CLEAR | PRACTISING | SEALED
+# For the set "last": the noises that the recogniser is to bear, 20 dB below the voice.
+LAST = {
+    "slt-slow": Voice("flite", "slt", 0.9),
+    "rms-fan-20": Voice("flite", "rms", 1.1, "fan", 20),
+    "awb-scraping-20": Voice("flite", "awb", noise="scraping", snr_db=20),
+    "kal16-slow": Voice("flite", "kal16", 0.9),
+    "man-fan-20": Voice("espeak", "en-us+m3", noise="fan", snr_db=20),
+    "woman-rp": Voice("espeak", "en-gb-x-rp+f4"),
+}
+VOICES = CLEAR | PRACTISING | SEALED | LAST
 
 
 def speak(text: str, voice: str) -> np.ndarray:
