@@ -45,12 +45,13 @@ NEIGHBOURS = 15
 # and one is the trade's alone. In thirty lines of 40 invented bench talks it is 0.07 to 0.45, in ordinary
 # English up to 0.05 (tests/bench/speech_sentences/ordinary.txt).
 ABOUT_REEDS = 0.065
+# Where all words of the trade alone may have been misheard: so many different ordinary ones with a trade meaning.
+# Thirty lines of bench talk hold some 20, ordinary English that is full of them up to 14.
+KINDS_ALONE = 16
 # A sentence or two say little: nothing rests on fewer words of the trade (those of the trade alone count double).
 FEWEST_POINTS = 4
-# Without a word of the trade alone: twice what ordinary English has at most.
-SURELY_ABOUT_REEDS = 0.1
 # Odds at which a word that only sounds like one of the trade's is proposed, natural logarithm.
-SCORE_NEEDED = 0.2
+SCORE_NEEDED = 0.4
 
 
 @dataclass(frozen=True)
@@ -147,7 +148,7 @@ def _named(line: _Line, shown: Sequence[str]) -> list[Doubt]:
 def _by_sound(line: _Line, shown: Sequence[str], named: Sequence[Doubt]) -> list[Doubt]:
     """What else sounds like a trade word, the surest first, where the talk is about reeds."""
     speaks = next((word for word in (*line.heard, *line.near) if word in doubt_data().strong), "")
-    if _trade_share((*line.heard, *line.near)) < (ABOUT_REEDS if speaks else SURELY_ABOUT_REEDS):
+    if not _is_about_reeds((*line.heard, *line.near)):
         return []
     free = set(range(len(shown))).difference(*(range(doubt.first, doubt.last) for doubt in named))
     found: list[Doubt] = []
@@ -213,14 +214,18 @@ def _around_points(near: tuple[str, ...]) -> int:
     """How much the lines around speak for the trade: by its own words, or by many of its ordinary ones together."""
     has_own = not doubt_data().strong.isdisjoint(near)
     has_own = has_own or sum(one.alike.is_sure for one in _candidates(near)) >= SURE_AROUND
-    has_many = _trade_share(near) >= ABOUT_REEDS
+    has_many = _is_about_reeds(near)
     return AROUND_POINTS * (has_own or has_many) + MORE_AROUND_POINTS * (has_own and has_many)
 
 
-def _trade_share(words: Sequence[str]) -> float:
+def _is_about_reeds(words: Sequence[str]) -> bool:
     data = doubt_data()
-    count = sum(2 * (word in data.strong) + (word in data.weak and len(word) > 1) for word in words)
-    return count / len(words) if count >= FEWEST_POINTS else 0.0
+    own = [word for word in words if word in data.strong]
+    weak = [word for word in words if word in data.weak and len(word) > 1]
+    count = 2 * len(own) + len(weak)
+    if count < FEWEST_POINTS or count < ABOUT_REEDS * len(words):
+        return False
+    return bool(own) or len(set(weak)) >= KINDS_ALONE
 
 
 def _reason(heard: str, right: str, speaks: str) -> str:

@@ -65,26 +65,26 @@ class Evidence:
     again: float
 
 
-BIAS = -0.22
+BIAS = -0.53
 WEIGHTS = Evidence(
-    by_sound=-1.68,
-    by_variant=-8.13,
-    behind=-2.13,
-    in_place=1.27,
-    stands_before=0.28,
-    stands_after=0.07,
-    heard_stands=-0.16,
-    is_odd=1.47,
-    is_named=-0.27,
-    is_one_for_one=0.70,
-    is_merged=1.68,
-    is_split=-0.31,
-    heard_is_usual=-0.61,
-    right_is_usual=-0.06,
-    unlikely=0.18,
-    unlikely_named=0.39,
-    small_words=0.40,
-    again=0.77,
+    by_sound=-3.52,
+    by_variant=-5.22,
+    behind=-2.54,
+    in_place=1.23,
+    stands_before=0.31,
+    stands_after=0.30,
+    heard_stands=-0.13,
+    is_odd=1.38,
+    is_named=0.03,
+    is_one_for_one=0.55,
+    is_merged=2.33,
+    is_split=-0.48,
+    heard_is_usual=-0.35,
+    right_is_usual=0.08,
+    unlikely=0.23,
+    unlikely_named=0.18,
+    small_words=-0.18,
+    again=0.69,
 )
 
 _WEIGHED = tuple(vars(WEIGHTS).items())
