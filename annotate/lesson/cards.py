@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import unicodedata
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, sqrt
 from pathlib import Path
 
@@ -27,6 +28,7 @@ EDGE: Colour = (226, 213, 186)
 MARGIN = 0.09  # of the width
 LONGEST = 260  # characters of one text on a card; more could not be read in its time
 LINE_STEP = 1.25  # line to line, in heights of the letters
+FONTS_KEPT = 32  # each takes a fifth of a megabyte, and a long lesson has hundreds of texts
 
 
 @dataclass(frozen=True)
@@ -135,9 +137,14 @@ def block(words: str, size: float, colour: Colour, bold: bool, width: int) -> Bl
 def font_of(text: str, size: float, bold: bool) -> ImageFont.FreeTypeFont:
     """A font that can write the text best, ``size`` pixels high."""
     try:
-        return ImageFont.truetype(str(font_for(text, bold=bold)), max(11, round(size)))
+        return _opened(font_for(text, bold=bold), max(11, round(size)))
     except OSError:  # a font of the machine that comes in one size only, as fonts of coloured pictures do
-        return ImageFont.truetype(str(BOLD if bold else PLAIN), max(11, round(size)))
+        return _opened(BOLD if bold else PLAIN, max(11, round(size)))
+
+
+@lru_cache(maxsize=FONTS_KEPT)
+def _opened(path: Path, size: int) -> ImageFont.FreeTypeFont:
+    return ImageFont.truetype(str(path), size)
 
 
 def writable(text: str, font: ImageFont.FreeTypeFont) -> str:

@@ -112,3 +112,10 @@ def test_captions_cover_nothing_of_what_stands_side_by_side(width: int, height: 
     assert (stage.picture.draw()[words.y :] == PAPER).all()  # type: ignore[union-attr]
     assert stage.y + stage.height < words.y
     assert stage.width >= width // 5
+
+
+def test_texts_of_one_size_share_their_font() -> None:
+    """A font takes a fifth of a megabyte, and the drawings of a lesson keep theirs until the film is made."""
+    assert font_of("Tip", 40, bold=False) is font_of("Rails", 40.2, bold=False)
+    assert font_of("Tip", 40, bold=False) is not font_of("Tip", 41, bold=False)
+    assert font_of("Tip", 40, bold=False) is not font_of("Tip", 40, bold=True)
