@@ -12,6 +12,8 @@ lies within 6 dB of its middle value.
 
 from __future__ import annotations
 
+from bisect import insort
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -28,6 +30,9 @@ DIP_DB = 10.0  # a dip of the level this deep between two louder moments is a ne
 QUIETEST_DB = 40.0  # below the loudest moment: softer tone is an echo
 SHORTEST_MS = 60  # shorter bits are transitions
 HELD_WITHIN_DB = 6.0
+FRAME_LEVEL_MS = 20  # the level of a pitch frame is taken over: a few periods of all but the lowest notes
+QUIET_SHARE = 0.05  # of the held amplitude (26 dB down): here a note that stands alone begins and ends
+TRACKED = 0.8  # share of the time that following the pitch takes; the rest is measuring note by note
 LEVEL_MS = 5  # the level is taken over whole periods of at least this; attacks of reeds take 10-100 ms
 ATTACK_FROM, ATTACK_TO = 0.1, 0.9  # of the held amplitude
 SMOOTH_FRAMES = 5  # of the pitch (50 ms), in looking for steps only
@@ -76,7 +81,11 @@ class _Stretch:
 
 
 def find_notes(
-    samples: npt.NDArray[np.floating], rate_hz: int, offset_ms: int = 0, a4_hz: float = tuning.A4_HZ
+    samples: npt.NDArray[np.floating],
+    rate_hz: int,
+    offset_ms: int = 0,
+    a4_hz: float = tuning.A4_HZ,
+    progress: Callable[[float], None] = lambda done: None,
 ) -> tuple[Note, ...]:
     """The notes of one stretch of tone.
 
@@ -88,16 +97,23 @@ def find_notes(
         Where the stretch starts in the recording.
     a4_hz
         The maker's tuning, 400-480 Hz.
+    progress
+        Hears how far it is (0..1); what it raises ends the work.
     """
     validate(samples, rate_hz)
     tuning.check_a4(a4_hz)
-    followed = track(samples, rate_hz)
+    followed = track(samples, rate_hz, progress=lambda done: progress(TRACKED * done))
     if not followed.hz.size or not (followed.hz > 0).any():
         return ()
     level_db = _level_at(samples, rate_hz, followed)
     sounding = (followed.hz > 0) & (level_db > level_db.max() - QUIETEST_DB)
     stretch = _Stretch(samples, rate_hz, followed, sounding)
-    return tuple(_measure(stretch, first, last, offset_ms, a4_hz) for first, last in _segments(stretch, level_db))
+    segments = _segments(stretch, level_db)
+    found = []
+    for number, (first, last) in enumerate(segments):
+        progress(TRACKED + (1 - TRACKED) * number / len(segments))
+        found.append(_measure(stretch, first, last, offset_ms, a4_hz))
+    return tuple(found)
 
 
 def _amplitude(samples: npt.NDArray[np.floating], span: int) -> Floats:
@@ -108,9 +124,11 @@ def _amplitude(samples: npt.NDArray[np.floating], span: int) -> Floats:
 
 def _level_at(samples: npt.NDArray[np.floating], rate_hz: int, followed: PitchTrack) -> Floats:
     """Level (dB) over 20 ms at the middle of each pitch frame."""
-    amplitude = _amplitude(samples, rate_hz // 50)
-    at = np.clip((followed.time_ms * rate_hz / 1000).astype(np.intp), 0, amplitude.size - 1)
-    return np.asarray(20 * np.log10(amplitude[at] + 1e-9))
+    span = rate_hz * FRAME_LEVEL_MS // 1000
+    begins = np.clip((followed.time_ms * rate_hz / 1000).astype(np.intp) - span // 2, 0, samples.size - span)
+    # Frame by frame: a copy of a whole hour would take a gigabyte.
+    power = [float(np.square(samples[at : at + span], dtype=np.float64).mean()) for at in begins.tolist()]
+    return np.asarray(20 * np.log10(np.sqrt(power) + 1e-9))
 
 
 def _segments(stretch: _Stretch, level_db: Floats) -> list[tuple[int, int]]:
@@ -134,15 +152,21 @@ def _true_runs(flags: npt.NDArray[np.bool_]) -> list[tuple[int, int]]:
 def _steps(cents: Floats, first: int, last: int) -> list[int]:
     """Frames at which the pitch goes to another note and stays there."""
     smooth = ndimage.median_filter(cents[first:last], SMOOTH_FRAMES, mode="nearest")
+    ahead = np.lib.stride_tricks.sliding_window_view(np.pad(smooth, (0, SMOOTH_FRAMES - 1), mode="edge"), SMOOTH_FRAMES)
+    lowest, highest = ahead.min(axis=1).tolist(), ahead.max(axis=1).tolist()
     cuts: list[int] = []
-    start = 0
-    for frame in range(1, smooth.size):
-        held = float(np.median(smooth[start:frame]))
-        ahead = smooth[frame : frame + SMOOTH_FRAMES]
-        if np.abs(ahead - held).min() > STEP_CENTS and np.ptp(ahead) < STEP_CENTS:
+    held = [float(smooth[0])]  # the frames of the note so far in the order of their pitch: their middle is at hand
+    for frame, pitch in enumerate(smooth.tolist()):
+        if not frame:
+            continue
+        middle = (held[(len(held) - 1) // 2] + held[len(held) // 2]) / 2
+        is_away = lowest[frame] - middle > STEP_CENTS or middle - highest[frame] > STEP_CENTS
+        if is_away and highest[frame] - lowest[frame] < STEP_CENTS:
             # Glides are cut where the new pitch is reached; the frames before go to the old note.
             cuts.append(first + frame)
-            start = frame
+            held = [pitch]
+        else:
+            insort(held, pitch)
     return cuts
 
 
@@ -151,7 +175,7 @@ def _dips(level_db: Floats, first: int, last: int) -> list[int]:
     level = level_db[first:last]
     cuts: list[int] = []
     peak, low, low_at = level[0], level[0], 0
-    for frame, now in enumerate(level):
+    for frame, now in enumerate(level.tolist()):
         if now < low:
             low, low_at = now, frame
         if low < peak - DIP_DB and now > low + DIP_DB:
@@ -171,10 +195,10 @@ def _measure(stretch: _Stretch, first: int, last: int, offset_ms: int, a4_hz: fl
     begin_ms, end_ms = _extent(stretch, first, last, hz)
     begin, end = int(begin_ms * rate_hz / 1000), int(end_ms * rate_hz / 1000)
     attack_ms, held_from, held_to = _attack(samples[begin:end], rate_hz, hz)
-    inside = (followed.time_ms >= begin_ms + held_from) & (followed.time_ms <= begin_ms + held_to)
-    own = np.zeros(followed.hz.size, dtype=bool)
-    own[first:last] = True
-    inside = inside & own if (inside & own).sum() >= 3 else own
+    own = np.arange(first, last)
+    time_ms = followed.time_ms[own]
+    inside = own[(time_ms >= begin_ms + held_from) & (time_ms <= begin_ms + held_to)]
+    inside = inside if inside.size >= 3 else own
     pitch_hz = followed.hz[inside]
     middle = float(np.median(pitch_hz))
     place = tuning.place(middle, a4_hz)
@@ -204,18 +228,20 @@ def _extent(stretch: _Stretch, first: int, last: int, hz: float) -> tuple[float,
     samples, rate_hz, followed = stretch.samples, stretch.rate_hz, stretch.followed
     begin_ms = float(followed.time_ms[first]) - HOP_MS / 2
     end_ms = float(followed.time_ms[last - 1]) + HOP_MS / 2
-    amplitude = _amplitude(samples, round(rate_hz / hz))
-    held = np.median(amplitude[int(begin_ms * rate_hz / 1000) : int(end_ms * rate_hz / 1000)])
     reach = int(followed.time_ms[0] * rate_hz / 1000) + rate_hz // 50
-    quiet = amplitude < held * 0.05
+    begin, end = int(begin_ms * rate_hz / 1000), int(end_ms * rate_hz / 1000)
+    # Only the note and its surroundings are read: the stretch may last an hour and hold thousands of notes.
+    from_at = max(begin - 2 * reach, 0)
+    amplitude = _amplitude(samples[from_at : end + 2 * reach], round(rate_hz / hz))
+    begin, end = begin - from_at, end - from_at
+    quiet = amplitude < np.median(amplitude[begin:end]) * QUIET_SHARE
     if first == 0 or not stretch.sounding[first - 1]:
-        at = int(begin_ms * rate_hz / 1000)
-        before = np.nonzero(quiet[max(at - reach, 0) : at])[0]
-        begin_ms = (max(at - reach, 0) + (int(before[-1]) if before.size else 0)) * 1000 / rate_hz
+        earliest = max(begin - reach, 0)
+        before = np.nonzero(quiet[earliest:begin])[0]
+        begin_ms = (from_at + earliest + (int(before[-1]) if before.size else 0)) * 1000 / rate_hz
     if last == followed.hz.size or not stretch.sounding[last]:
-        at = int(end_ms * rate_hz / 1000)
-        after = np.nonzero(quiet[at : at + reach])[0]
-        stop = at + (int(after[0]) if after.size else reach)
+        after = np.nonzero(quiet[end : end + reach])[0]
+        stop = from_at + end + (int(after[0]) if after.size else reach)
         end_ms = min(stop, samples.size) * 1000 / rate_hz
     return begin_ms, end_ms
 

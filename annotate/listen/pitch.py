@@ -13,6 +13,7 @@ every 10 ms; times are the frames' middles in ms from the first sample.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,6 +31,7 @@ HIGHEST_HZ = 1400.0  # F6, the top of the oboe's common range
 WINDOW_PERIODS = 4.0  # of the lowest pitch (77 ms): three and a half are enough for the Hann window
 WORK_RATE_HZ = 16_000  # faster samples are brought down to this: pitch needs no more
 BAND_HZ = 3500.0  # partials above this are left out: they add noise, and peaks too sharp for a parabola
+BLOCK_FRAMES = 2000  # 20 s at a time keep memory bounded
 FINER = 2  # times finer lags than samples, by padding the spectrum: a parabola does the rest
 CANDIDATES = 6
 OCTAVE_COST = 0.015  # likeness given up per octave for a higher pitch: every period's double is a period too
@@ -73,7 +75,11 @@ def validate(samples: npt.NDArray[np.floating], rate_hz: int) -> None:
 
 
 def track(
-    samples: npt.NDArray[np.floating], rate_hz: int, low_hz: float = LOWEST_HZ, high_hz: float = HIGHEST_HZ
+    samples: npt.NDArray[np.floating],
+    rate_hz: int,
+    low_hz: float = LOWEST_HZ,
+    high_hz: float = HIGHEST_HZ,
+    progress: Callable[[float], None] = lambda done: None,
 ) -> PitchTrack:
     """Follow the pitch through a sound.
 
@@ -83,6 +89,8 @@ def track(
         Mono, full scale 1.0.
     low_hz, high_hz
         Where pitches are looked for.
+    progress
+        Hears how far it is (0..1); what it raises ends the work.
 
     Returns
     -------
@@ -98,8 +106,9 @@ def track(
         return PitchTrack(np.zeros(0), np.zeros(0), np.zeros(0))
     frames = np.lib.stride_tricks.sliding_window_view(samples, size)[::hop]
     lags, likeness = [], []
-    for first in range(0, len(frames), 2000):
-        found = _candidates(frames[first : first + 2000], rate_hz, low_hz, high_hz)
+    for first in range(0, len(frames), BLOCK_FRAMES):
+        progress(first / len(frames))
+        found = _candidates(frames[first : first + BLOCK_FRAMES], rate_hz, low_hz, high_hz)
         lags.append(found[0])
         likeness.append(found[1])
     hz, strength = np.concatenate(lags), np.concatenate(likeness)

@@ -30,10 +30,12 @@ from annotate.model import Probe, Sound
 SCRATCH = "benchreel-listen-"
 STALE_S = 86_400  # a scratch folder this old belongs to no run
 BLOCK = 30 * RATE_HZ
+MEASURED_KINDS = ("play", "crow")
 SURE = 0.9  # confidence from which a stretch without speech is kept from the recogniser
 EDGE_MS = 300  # speech may begin a little before the border that was heard
-# Shares of the time it takes, measured on eleven minutes with half of it speech, two cores: decode, tell sounds apart.
-DECODED, TOLD_APART = 0.08, 0.13
+# Shares of the time it takes, measured on eleven minutes with half of it speech, two cores: decode, tell sounds apart,
+# measure notes and crows.
+DECODED, TOLD_APART, MEASURED = 0.08, 0.13, 0.16
 LONG_MS = 1_000  # shorter stretches are left to the recogniser's own voice detector
 
 
@@ -83,21 +85,44 @@ def _clear(folder: Path) -> None:
             shutil.rmtree(left, ignore_errors=True)
 
 
-def measured(samples: Samples, sounds: Sequence[Sound], a4_hz: float) -> list[dict[str, Any]]:
-    """What was measured in each sound, as plain data: ``notes`` in playing, ``crow`` in a crow, ``marks`` in both."""
+def measured(
+    samples: Samples, sounds: Sequence[Sound], a4_hz: float, progress: Callable[[float], None] = lambda done: None
+) -> list[dict[str, Any]]:
+    """What was measured in each sound, as plain data: ``notes`` in playing, ``crow`` in a crow, ``marks`` in both.
+
+    What ``progress`` raises ends the work, also in the middle of a long sound.
+    """
+    whole = sum(_length(sound) for sound in sounds if sound.kind in MEASURED_KINDS)
     made: list[dict[str, Any]] = []
+    before = 0
     for sound in sounds:
-        if sound.kind not in ("play", "crow"):
+        if sound.kind not in MEASURED_KINDS:
             made.append({})
             continue
-        piece = np.asarray(samples[sound.start_ms * RATE_HZ // 1000 : sound.end_ms * RATE_HZ // 1000])
-        told: dict[str, Any] = {"marks": asdict(find_marks(piece, RATE_HZ)), "rate_hz": RATE_HZ}
-        if sound.kind == "play":
-            told["notes"] = [asdict(note) for note in find_notes(piece, RATE_HZ, sound.start_ms, a4_hz)]
-        elif (crow := measure_crow(piece, RATE_HZ, sound.start_ms, a4_hz)) is not None:
-            told["crow"] = asdict(crow)
-        made.append(told)
+        part_done = _part(progress, before / whole, _length(sound) / whole)
+        part_done(0.0)
+        made.append(_measures(samples, sound, a4_hz, part_done))
+        before += _length(sound)
     return made
+
+
+def _measures(samples: Samples, sound: Sound, a4_hz: float, progress: Callable[[float], None]) -> dict[str, Any]:
+    piece = np.asarray(samples[sound.start_ms * RATE_HZ // 1000 : sound.end_ms * RATE_HZ // 1000])
+    told: dict[str, Any] = {"marks": asdict(find_marks(piece, RATE_HZ)), "rate_hz": RATE_HZ}
+    if sound.kind == "play":
+        told["notes"] = [asdict(note) for note in find_notes(piece, RATE_HZ, sound.start_ms, a4_hz, progress)]
+    elif (crow := measure_crow(piece, RATE_HZ, sound.start_ms, a4_hz)) is not None:
+        told["crow"] = asdict(crow)
+    return told
+
+
+def _part(progress: Callable[[float], None], start: float, share: float) -> Callable[[float], None]:
+    """The progress of one part, told as that of the whole."""
+    return lambda done: progress(start + share * done)
+
+
+def _length(sound: Sound) -> int:
+    return sound.end_ms - sound.start_ms
 
 
 def may_hold_speech(sounds: Sequence[Sound], duration_ms: int) -> tuple[tuple[int, int], ...]:
@@ -141,9 +166,9 @@ def hear_file(
         return Heard((), (), (), "")
     with decoded(file, probed, None, lambda done: progress(DECODED * done)) as samples:
         sounds = hear(samples, RATE_HZ, progress=lambda done: progress(DECODED + (TOLD_APART - DECODED) * done))
-        measures = measured(samples, sounds, a4_hz)
+        measures = measured(samples, sounds, a4_hz, lambda done: progress(TOLD_APART + (MEASURED - TOLD_APART) * done))
         wishes = Wishes(language, hint_words())
-        watch = Watch(lambda done: progress(TOLD_APART + (1 - TOLD_APART) * done))
+        watch = Watch(lambda done: progress(MEASURED + (1 - MEASURED) * done))
         parts = list(words(samples, sounds, wishes, 0, watch, say))
     found = next((part.language for part in parts if part.language), language or "")
     return Heard(sounds, tuple(measures), tuple(line for part in parts for line in part.utterances), found)

@@ -11,7 +11,7 @@ from annotate.listen.trade_words import hint_words
 from annotate.listen.voiced import Samples
 from annotate.model import Job, Line, Recording, Sound
 from annotate.work.files import original
-from annotate.work.hearing import DECODED, TOLD_APART, decoded, measured, words
+from annotate.work.hearing import DECODED, MEASURED, TOLD_APART, decoded, measured, words
 from annotate.work.report import Report, part
 from annotate.work.suggesting import suggest
 
@@ -28,7 +28,8 @@ def listen(library: Library, job: Job, report: Report) -> dict[str, str]:
     with decoded(path, recording.probe, library.path("cache"), progress) as samples:
         progress = part(report, DECODED, TOLD_APART, "telling speech, playing, crow and scraping apart")
         sounds = hear(samples, RATE_HZ, progress=progress, cancelled=report.cancelled)
-        measures = measured(samples, sounds, library.settings.get().a4_hz)
+        progress = part(report, TOLD_APART, MEASURED, "measuring notes and crows")
+        measures = measured(samples, sounds, library.settings.get().a4_hz, progress)
         library.recordings.hear(recording.id, zip(sounds, measures, strict=True))
         _write_down(library, recording, samples, sounds, job, report)
     suggest(library, library.recordings.get(recording.id))
@@ -39,24 +40,30 @@ def _write_down(
     library: Library, recording: Recording, samples: Samples, sounds: tuple[Sound, ...], job: Job, report: Report
 ) -> None:
     start_ms = int(job.result.get(DONE_UNTIL, 0))
-    watch = Watch(lambda done: report.progress(TOLD_APART + (1 - TOLD_APART) * done), report.cancelled)
-    wishes = _wishes(library, recording)
-    for done in words(samples, sounds, wishes, start_ms, watch, lambda text: report.progress(TOLD_APART, text)):
+    watch = Watch(lambda done: report.progress(MEASURED + (1 - MEASURED) * done), report.cancelled)
+    wishes = _wishes(library, recording, is_going_on=start_ms > 0)
+    for done in words(samples, sounds, wishes, start_ms, watch, lambda text: report.progress(MEASURED, text)):
         lines = [_line(recording.id, one) for one in done.utterances]
         library.lines.hear(recording.id, lines, from_ms=done.start_ms, until_ms=done.end_ms)
         report.remember({DONE_UNTIL: str(done.end_ms)})
-        if done.language:
-            library.recordings.note_made(recording.id, language=done.language)
+        if done.language and not wishes.language:
+            library.recordings.note_made(
+                recording.id, heard_language=done.language, heard_language_score=done.language_score
+            )
 
 
-def _wishes(library: Library, recording: Recording) -> Wishes:
-    """The language chosen for this recording or for all, and the words to expect."""
+def _wishes(library: Library, recording: Recording, *, is_going_on: bool) -> Wishes:
+    """The language chosen for this recording or for all, and the words to expect.
+
+    A run that goes on from a part keeps the language in which it began.
+    """
     choices = library.settings.get()
     reed_id = library.recordings.first_reed(recording)
     reed = library.reeds.get(reed_id) if reed_id else None
     names = [one.name for one in library.reeds.all() if one.state != "retired"]
     hints = hint_words(reed.instrument if reed else "bassoon", names, choices.own_words)
-    return Wishes(recording.language or choices.language or None, hints)
+    begun = recording.heard_language if is_going_on else ""
+    return Wishes(recording.language or choices.language or begun or None, hints)
 
 
 def _line(recording_id: int, heard: Utterance) -> Line:
