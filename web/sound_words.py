@@ -22,7 +22,7 @@ NOTE_WORDS = (
     ("Noise", "harmonics-to-noise ratio: what repeats with the pitch over all the rest; a high one is clean"),
 )
 CROW_WORDS = (
-    ("Lowest pitch", "the lowest of the strong partials"),
+    ("Lowest pitch", "the lowest of the strong partials; the side tones that roughness makes are left out"),
     ("Strongest partials", "strongest first, with how far each lies below the strongest"),
     ("Roughness", "how deep and how fast the strongest partial swells, between 15 and 150 times a second"),
     ("Pitches", "one, if all strong partials belong to one tone and nothing beats; else several"),

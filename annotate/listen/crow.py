@@ -13,6 +13,7 @@ and H. Fastl, Psychoacoustics, chapter 11).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,6 +31,17 @@ EDGE_MS = 40  # left out at both ends, where the breath sets in and stops
 SHORTEST_MS = 250  # below this a modulation of 15 Hz has not turned often enough to be measured
 PITCH_RANGE_DB = 26.0  # partials this far below the strongest are no pitch of their own
 HARMONIC_CENTS = 35.0  # how near a partial must be to a multiple of another to belong to it
+MOST_PARTIALS = 8  # are kept
+MOST_PEAKS = 60  # are looked at: each partial of a rough crow may have two side tones and more
+SIDE_BELOW_DB = 5.0  # a side tone of a modulation of full depth lies 6 dB below its partial, of less depth further
+SIDES_ALIKE_DB = (
+    6.0  # modulation makes a side tone above and one below, equally strong; the body of the reed bends this
+)
+SIDE_MULTIPLES = 4  # a modulation that is no sine makes side tones at multiples of its rate
+SIDE_OFF_HZ, SIDE_OFF_SHARE = (
+    2.0,
+    0.03,
+)  # how far from its place a side tone may lie: a peak's accuracy, a rate's wander
 ROUGH_DEPTH = 0.15  # deeper modulation is heard as rough; below, the crow is called clear
 
 
@@ -48,7 +60,8 @@ class Crow:
     """One crow.
 
     ``lowest``: the lowest of its strong partials; ``partials``: the strongest,
-    strongest first. ``roughness_depth`` 0..1 and ``roughness_rate_hz`` (0 if
+    strongest first, without the side tones that the roughness itself makes at
+    its rate on both sides of each of them. ``roughness_depth`` 0..1 and ``roughness_rate_hz`` (0 if
     nothing beats or the crow is too short). ``brightness_hz``: as of a note.
     ``level_dbfs``: root mean square. ``pitches``: ``one`` if every strong
     partial belongs to one tone and nothing beats, else ``several``.
@@ -124,11 +137,12 @@ def measure_crow(
     tuning.check_a4(a4_hz)
     edge = rate_hz * EDGE_MS // 1000
     held = samples[edge:-edge] if samples.size > 6 * edge else samples
-    found = spectrum.peaks(held, rate_hz)
+    found = spectrum.peaks(held, rate_hz, MOST_PEAKS)
     if not found:
         return None
-    partials = tuple(_partial(peak, found[0].level_db, a4_hz) for peak in found)
     depth, rate = roughness(held, rate_hz, found[0].hz)
+    own = without_side_tones(found, rate)[:MOST_PARTIALS]
+    partials = tuple(_partial(peak, found[0].level_db, a4_hz) for peak in own)
     strong = [partial for partial in partials if partial.level_db > -PITCH_RANGE_DB]
     lowest = min(strong, key=lambda partial: partial.hz)
     return Crow(
@@ -148,6 +162,37 @@ def measure_crow(
 def _partial(peak: spectrum.Peak, strongest_db: float, a4_hz: float) -> Partial:
     place = tuning.place(peak.hz, a4_hz)
     return Partial(peak.hz, place.name, place.cents, peak.level_db - strongest_db)
+
+
+def without_side_tones(peaks: Sequence[spectrum.Peak], rate_hz: float) -> tuple[spectrum.Peak, ...]:
+    """The peaks, strongest first, that are not side tones of a stronger one modulated at ``rate_hz`` (0: none is).
+
+    ``(1 + d sin(2 pi r t)) sin(2 pi f t)`` is a tone at ``f`` and one of ``d/2`` at
+    each of ``f - r`` and ``f + r``. Two tones that beat make the same rate, but
+    have no third one on the other side.
+    """
+    if rate_hz <= 0:
+        return tuple(peaks)
+    return tuple(peak for at, peak in enumerate(peaks) if not _is_side_tone(peak, peaks[:at], peaks, rate_hz))
+
+
+def _is_side_tone(
+    peak: spectrum.Peak, stronger: Sequence[spectrum.Peak], peaks: Sequence[spectrum.Peak], rate_hz: float
+) -> bool:
+    off_hz = max(SIDE_OFF_HZ, SIDE_OFF_SHARE * rate_hz)
+    if abs(peak.hz - rate_hz) < off_hz:
+        return False  # the tone whose own partials lie a rate apart
+    for middle in stronger:
+        apart = abs(peak.hz - middle.hz)
+        multiple = round(apart / rate_hz)
+        if not 1 <= multiple <= SIDE_MULTIPLES or abs(apart - multiple * rate_hz) > off_hz:
+            continue
+        mirror_hz = 2 * middle.hz - peak.hz
+        mirrors = (one for one in peaks if abs(one.hz - mirror_hz) <= 2 * off_hz)
+        is_pair = any(abs(one.level_db - peak.level_db) <= SIDES_ALIKE_DB for one in mirrors)
+        if is_pair and middle.level_db - peak.level_db >= SIDE_BELOW_DB:
+            return True
+    return False
 
 
 def _is_one_tone(partials: list[Partial]) -> bool:

@@ -25,6 +25,26 @@ def test_roughness_is_the_modulation_put_in(rate_hz: float, depth: float) -> Non
     assert found is not None
     assert found.roughness_rate_hz == pytest.approx(rate_hz, rel=0.02)
     assert found.roughness_depth == pytest.approx(depth, rel=0.10)
+    # The modulation's own side tones are no pitches: the tone that was put in is the lowest.
+    assert found.lowest.hz == pytest.approx(420, abs=1)
+    assert [partial.hz for partial in found.partials[:3]] == pytest.approx([420, 840, 1260], abs=1)
+    assert found.pitches == ("one" if depth < 0.15 else "several")
+
+
+@pytest.mark.parametrize("rate_hz", [20.0, 33.0, 75.0, 120.0])
+def test_side_tones_are_no_pitch_in_noise_and_at_16_khz(rate_hz: float) -> None:
+    samples = made(420, rate_hz, 0.5, sample_hz=16_000)
+    samples += np.random.default_rng(5).normal(0, 1, samples.size) * np.sqrt((samples**2).mean()) / 10
+    found = crow.measure_crow(samples, 16_000)
+    assert found is not None
+    assert found.lowest.hz == pytest.approx(420, abs=1)
+
+
+def test_a_weaker_lower_pitch_of_two_that_beat_is_kept() -> None:
+    found = crow.measure_crow(0.4 * made(370.0) + made(466.2), RATE_HZ)
+    assert found is not None
+    assert (found.lowest.note, found.pitches) == ("F#4", "several")
+    assert found.lowest.hz == pytest.approx(370.0, abs=0.5)
 
 
 def test_roughness_stays_in_bounds_with_noise_and_at_16_khz() -> None:
