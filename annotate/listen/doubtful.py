@@ -51,7 +51,7 @@ KINDS_ALONE = 16
 # A sentence or two say little: nothing rests on fewer words of the trade (those of the trade alone count double).
 FEWEST_POINTS = 4
 # Odds at which a word that only sounds like one of the trade's is proposed, natural logarithm.
-SCORE_NEEDED = 0.4
+SCORE_NEEDED = 0.7
 
 
 @dataclass(frozen=True)

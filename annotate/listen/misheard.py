@@ -65,26 +65,26 @@ class Evidence:
     again: float
 
 
-BIAS = -0.53
+BIAS = -0.56
 WEIGHTS = Evidence(
-    by_sound=-3.52,
-    by_variant=-5.22,
-    behind=-2.54,
-    in_place=1.23,
-    stands_before=0.31,
-    stands_after=0.30,
-    heard_stands=-0.13,
-    is_odd=1.38,
-    is_named=0.03,
-    is_one_for_one=0.55,
-    is_merged=2.33,
-    is_split=-0.48,
+    by_sound=-2.72,
+    by_variant=-5.73,
+    behind=-2.77,
+    in_place=1.24,
+    stands_before=0.30,
+    stands_after=0.31,
+    heard_stands=-0.12,
+    is_odd=1.41,
+    is_named=-0.73,
+    is_one_for_one=0.43,
+    is_merged=2.28,
+    is_split=-0.55,
     heard_is_usual=-0.35,
-    right_is_usual=0.08,
+    right_is_usual=0.07,
     unlikely=0.23,
-    unlikely_named=0.18,
-    small_words=-0.18,
-    again=0.69,
+    unlikely_named=0.22,
+    small_words=-0.22,
+    again=0.80,
 )
 
 _WEIGHED = tuple(vars(WEIGHTS).items())
@@ -260,7 +260,7 @@ def _evidence(span: tuple[str, ...], one: _Near, place: tuple[str, str, str], ch
     ways = _lexicon().alikes.get(right, ())
     unlikely = math.log((1.02 - chance) / (chance + 0.02))
     return Evidence(
-        by_sound=one.share,
+        by_sound=0.0 if one.is_named else one.share,
         by_variant=min(one.share, one.variant_share),
         behind=one.behind,
         in_place=max(_in_place(ways, before, after), _in_place(ways, further, after)),

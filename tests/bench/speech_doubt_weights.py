@@ -5,7 +5,7 @@
 Every candidate in the sentences as heard is a case; it is true where the words
 of the candidate were said at its place; what is proposed by name is left out.
 Only sets that are called seen may be given. The weights in use were fitted to
-"tuning" and "practising" before the words of [heard_for] were entered.
+"tuning", "practising" and "hard" before the words of [heard_for] were entered.
 """
 
 from __future__ import annotations

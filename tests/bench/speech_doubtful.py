@@ -23,10 +23,11 @@ from annotate.listen import bench_talk
 from annotate.listen.doubtful import NEIGHBOURS, Doubt, all_doubts, doubtful, plain
 from annotate.model import Word
 
-# Ordinary English, full of the words that trade words are mistaken for; and talk at the bench (which the
-# program knows: it judges by it what stands together).
+SENTENCES = Path(__file__).parent / "speech_sentences"
+# Ordinary English, full of the words that trade words are mistaken for; the last with words of the trade in other
+# senses. And talk at the bench, which the program knows: by it it judges what stands together.
 AS_WRITTEN = (
-    Path(__file__).parent / "speech_sentences" / "ordinary.txt",
+    *(SENTENCES / f"{name}.txt" for name in ("ordinary", "ordinary_more", "ordinary_other_senses")),
     Path(bench_talk.__file__).with_suffix(".txt"),
 )
 

@@ -1,8 +1,9 @@
 """Invented narrations, spoken by synthesisers and heard by the recogniser: the ground of the speech benches.
 
-The sentences in ``speech_sentences`` carry their trade terms in braces.
-``tuning`` and ``practising`` were looked at while the rules were written,
-``measuring``, ``checking`` and ``sealed`` were not (``checking`` was, later).
+The sentences in ``speech_sentences`` carry their trade terms in braces. The rules
+for doubtful words were written with ``tuning``, ``practising`` and ``hard`` in
+sight (the last two in voices that are hard to hear); ``measuring`` and
+``checking`` were looked at in between, ``fresh`` only at the end.
 
     python -m tests.bench.speech_narrate tuning --out heard.json [--biased] [--voices slt,en-us]
 """
@@ -20,12 +21,12 @@ import numpy as np
 from annotate.listen.model_files import find_model
 from annotate.listen.recognise import Recogniser, Wishes
 from annotate.listen.trade_words import hint_words
-from tests.bench.speech_voices import CLEAR, LAST, PRACTISING, RATE, SEALED, speak
+from tests.bench.speech_voices import CLEAR, FRESH, PRACTISING, RATE, HARD, speak
 
 GAP_SECONDS = 1.5
 SENTENCES = Path(__file__).parent / "speech_sentences"
-VOICES_OF_SET = {"practising": PRACTISING, "sealed": SEALED, "last": LAST}
-SETS = ("tuning", "measuring", "checking", "practising", "sealed", "last")
+VOICES_OF_SET = {"practising": PRACTISING, "hard": HARD, "fresh": FRESH}
+SETS = ("tuning", "measuring", "checking", "practising", "hard", "fresh")
 REEDS = ("B 14", "B 15", "B 16", "B 21", "B 22")
 
 

@@ -40,7 +40,7 @@ CLEAR = {
     "en-us": Voice("espeak", "en-us"),
     "en-gb-x-rp": Voice("espeak", "en-gb-x-rp"),
 }
-# For the set "practising".
+# For the set "practising", hard to hear.
 PRACTISING = {
     "slt-quick": Voice("flite", "slt", 1.25),
     "rms-fan": Voice("flite", "rms", noise="fan", snr_db=12),
@@ -49,8 +49,8 @@ PRACTISING = {
     "midlands-quick": Voice("espeak", "en-gb-x-gbcwmd", 1.2),
     "woman-fan": Voice("espeak", "en-us+f3", noise="fan", snr_db=12),
 }
-# For the set "sealed", hard to hear: no voice of the table above.
-SEALED = {
+# For the set "hard", harder still: no voice of the table above.
+HARD = {
     "rms-quick": Voice("flite", "rms", 1.3),
     "slt-scraping": Voice("flite", "slt", noise="scraping", snr_db=10),
     "awb-fan": Voice("flite", "awb", 1.1, "fan", 12),
@@ -58,8 +58,8 @@ SEALED = {
     "lancaster-quick": Voice("espeak", "en-gb-x-gbclan", 1.2),
     "caribbean-fan": Voice("espeak", "en-029+f2", noise="fan", snr_db=12),
 }
-# For the set "last": the noises that the recogniser is to bear, 20 dB below the voice.
-LAST = {
+# For the set "fresh": the noises that the recogniser is to bear, 20 dB below the voice.
+FRESH = {
     "slt-slow": Voice("flite", "slt", 0.9),
     "rms-fan-20": Voice("flite", "rms", 1.1, "fan", 20),
     "awb-scraping-20": Voice("flite", "awb", noise="scraping", snr_db=20),
@@ -67,7 +67,7 @@ LAST = {
     "man-fan-20": Voice("espeak", "en-us+m3", noise="fan", snr_db=20),
     "woman-rp": Voice("espeak", "en-gb-x-rp+f4"),
 }
-VOICES = CLEAR | PRACTISING | SEALED | LAST
+VOICES = CLEAR | PRACTISING | HARD | FRESH
 
 
 def speak(text: str, voice: str) -> np.ndarray:
