@@ -21,7 +21,7 @@ import numpy as np
 from annotate.listen.model_files import find_model
 from annotate.listen.recognise import Recogniser, Wishes
 from annotate.listen.trade_words import hint_words
-from tests.bench.speech_voices import CLEAR, FRESH, PRACTISING, RATE, HARD, speak
+from tests.bench.speech_voices import CLEAR, FRESH, HARD, PRACTISING, RATE, speak
 
 GAP_SECONDS = 1.5
 SENTENCES = Path(__file__).parent / "speech_sentences"
