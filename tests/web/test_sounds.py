@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
 from annotate.model import Sound, Tag
-from annotate.work.comparing import compare
-from annotate.work.reed_sounds import sound_by_id
+from annotate.work.comparing import compare, pairs
+from annotate.work.reed_sounds import held_notes, sound_by_id, sounds_of_reed
 from tests.browser.seed import Seeded
 from web import sound_words
 
@@ -78,7 +79,7 @@ def test_the_diary_shows_sounds_beside_the_lines(client: FlaskClient, library: L
 
 def test_the_reed_s_page_tells_how_it_sounded(client: FlaskClient, library: Library, seeded: Seeded) -> None:
     hear(library, seeded.recording.id)
-    hear(library, seeded.later.id, {**NOTE, "cents": 3.0, "sag_cents": -1.0})
+    hear(library, seeded.later.id, {**NOTE, "hz": 138.83, "cents": 3.0, "sag_cents": -1.0})
     page = client.get(f"/reeds/{seeded.bassoon.id}").text
     story = page[page.index("What it sounded like") : page.index("Readings over time")]
     assert story.index("C♯3 −12 cents") < story.index("C♯3 +3 cents")
@@ -126,3 +127,37 @@ def test_the_louder_sound_is_turned_down(library: Library, seeded: Seeded) -> No
     gains = sorted((found.matched.first_gain_db, found.matched.second_gain_db))
     assert gains[1] == 0
     assert gains[0] == -abs(found.matched.first_lufs - found.matched.second_lufs)
+
+
+def test_a_very_flat_test_note_stays_in_its_line(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    # 55 cents flat of C#3 at A4 = 440; its nearest note is C3, 45 cents sharp.
+    flat = {**NOTE, "hz": 134.26, "note": "C3", "cents": 45.0}
+    hear(library, seeded.recording.id, flat)
+    hear(library, seeded.later.id)
+    page = client.get(f"/reeds/{seeded.bassoon.id}").text
+    story = page[page.index("C♯3 held") : page.index("<h3>Crows</h3>")]
+    assert 'C♯3 −55 cents <span class="soft">nearer C3</span>' in story
+    assert "C♯3 −55 cents on 2 Mar 2026 to C♯3 −12 cents on 9 Mar 2026, 2 in all" in story
+    # In the diary it is told as what it is nearest to.
+    play = library.recordings.measures(seeded.recording.id)[1]["id"]
+    assert "C3 +45 cents" in client.get(f"/api/sounds/{play}").json["html"]
+
+
+def test_a_note_in_tune_goes_before_a_longer_one_that_is_a_semitone_lower(library: Library, seeded: Seeded) -> None:
+    longer = {**NOTE, "hz": 132.7, "note": "C3", "cents": 24.7, "end_ms": 9000}
+    hear(library, seeded.recording.id)
+    library.recordings.hear(seeded.later.id, [(Sound(2000, 9000, "play"), {"notes": [longer, NOTE]})])
+    found = held_notes(sounds_of_reed(library, seeded.bassoon.id), "C#3")
+    assert [one.nearest for one in found] == ["C#3", "C#3"]
+
+
+def test_cents_of_all_sessions_are_from_one_a4(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    hear(library, seeded.recording.id)
+    hear(library, seeded.later.id, {**NOTE, "a4_hz": 442.0, "cents": -19.8})
+    library.settings.put(replace(library.settings.get(), a4_hz=442.0))
+    page = client.get(f"/reeds/{seeded.bassoon.id}").text
+    # 137.63 Hz lies 12.0 cents under C#3 at 440; 442 is 7.85 cents higher (ISO 16 and equal temperament).
+    assert "C♯3 −20 cents on 2 Mar 2026 to C♯3 −20 cents on 9 Mar 2026" in page
+    assert "C4 +47 cents" in page  # 270 Hz at 442, as in tests/outside/test_tuning
+    found = pairs(*(sound.measures for sound in sounds_of_reed(library, seeded.bassoon.id) if sound.kind == "play"))
+    assert [pair.what for pair in found] == ["C#3"]
