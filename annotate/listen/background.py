@@ -23,6 +23,7 @@ HIGHEST_BACKGROUND_DB = -38.0  # below full scale: what is louder all the time i
 FOLLOWED_DB = 6.0  # a background that a phone turns up is followed while it stays this near,
 ALIKE_DB = 4.0  # or has risen alike in all bands to within this: a gain does that, a new sound does not,
 FOLLOWED_DB_PER_S = 12.0  # and rises no faster: gain controls recover more slowly than this
+START_FRAMES = 31  # 1 s: long enough to hold a moment between strokes
 CREEP_DB_PER_S = 0.5  # even noise that came up behind other sounds is the new background after a while
 LOWEST_BACKGROUND_DB = -68.0  # below full scale: under every microphone's own noise; digital silence counts as this
 STEADY_DB = 1.5  # deviation of the level over a fifth of a second below which noise is even
@@ -49,11 +50,28 @@ def _followed(bands_db: npt.NDArray[np.float32], is_even: npt.NDArray[np.bool_])
 
     It falls at once with the level, and rises with even noise that is near it
     or has its colour: so a hush turned up by a phone stays the background, and
-    sanding that sets in with a step does not become it.
+    sanding that sets in with a step does not become it. It is followed from the
+    end to the start first: a recording that begins in the middle of a note has
+    its hush only later, and the note is not the background till then.
     """
+    start = _start(bands_db, is_even)
+    backward = _one_way(bands_db[:, ::-1], is_even[::-1], _start(bands_db[:, ::-1], is_even[::-1]))
+    return _one_way(bands_db, is_even, np.minimum(start, backward[:, -1]))
+
+
+def _start(bands_db: npt.NDArray[np.float32], is_even: npt.NDArray[np.bool_]) -> npt.NDArray[np.float32]:
+    """What to begin with: the quietest of the first second; of a tone or a voice no more than a background can have."""
+    quietest = bands_db[:, :START_FRAMES].min(axis=1)
+    return quietest if is_even[:START_FRAMES].any() else np.minimum(quietest, np.float32(HIGHEST_BACKGROUND_DB))
+
+
+def _one_way(
+    bands_db: npt.NDArray[np.float32], is_even: npt.NDArray[np.bool_], start_db: npt.NDArray[np.float32]
+) -> npt.NDArray[np.float32]:
+    """The background (dB, bands x frames) followed in one direction."""
     fast, slow = FOLLOWED_DB_PER_S * HOP_MS / 1000, CREEP_DB_PER_S * HOP_MS / 1000
     followed = np.empty_like(bands_db)
-    held = bands_db[:, :31].min(axis=1).tolist()
+    held = start_db.tolist()
     for frame, (levels, even) in enumerate(zip(bands_db.T.tolist(), is_even.tolist(), strict=True)):
         above = [max(level - low, 0.0) for level, low in zip(levels, held, strict=True)]
         most = max(above)
