@@ -63,11 +63,16 @@ def test_drafts_say_what_they_were_drafted_from(library: Library) -> None:
     recording = recorded(library, media.base())
     made = drafted(library, Lesson("x", clips=clips_of(recording)))
     assert made.goal.text == "Mend what was found on reed B-14: too resistant."
-    assert made.goal.source == "the symptoms of tag 1"
-    assert [(one.text, one.source) for one in made.titles] == [("Scrape: rails", "tag 1"), ("Crow", "tag 2")]
+    assert made.goal.source == "the symptoms of “Scrape: rails” at 0:00 (2026-03-14)"
+    assert [(one.text, one.source) for one in made.titles] == [
+        ("Scrape: rails", "the tag “Scrape: rails” at 0:00 (2026-03-14)"),
+        ("Crow", "the tag “Crow” at 0:03 (2026-03-14)"),
+    ]
     assert made.steps.text == "2 steps: Scrape: rails; Listen again."
     assert made.tools.text == "feeler gauge"
-    assert made.tools.source == "the instruments of readings 1 and 2"
+    assert made.tools.source == (
+        "the instruments of “Tip opening” at 0:00 (2026-03-14) and “Tip opening” at 0:04 (2026-03-14)"
+    )
     assert made.review.text == "Tip opening: 1.6 mm (0.063 in) before, 1.4 mm (0.055 in) after."
 
 
