@@ -62,7 +62,8 @@ def _followed(bands_db: npt.NDArray[np.float32], is_even: npt.NDArray[np.bool_])
 def _start(bands_db: npt.NDArray[np.float32], is_even: npt.NDArray[np.bool_]) -> npt.NDArray[np.float32]:
     """What to begin with: the quietest of the first second; of a tone or a voice no more than a background can have."""
     quietest = bands_db[:, :START_FRAMES].min(axis=1)
-    return quietest if is_even[:START_FRAMES].any() else np.minimum(quietest, np.float32(HIGHEST_BACKGROUND_DB))
+    is_hush = bool(is_even[:START_FRAMES].any())
+    return np.asarray(quietest if is_hush else np.minimum(quietest, HIGHEST_BACKGROUND_DB), dtype=np.float32)
 
 
 def _one_way(
