@@ -50,7 +50,10 @@ POOL_FRAMES = 25  # 0.8 s: tones are judged by the company they keep
 
 @dataclass(frozen=True)
 class Evidence:
-    """Per frame: what speaks for what, each -1..1; ``onset`` 0..1; ``tonal`` marks frames with a pitch."""
+    """Per frame: what speaks for what, each -1..1; ``onset`` 0..1; ``tonal`` marks frames with a pitch.
+
+    ``clear_db`` is the harmonicity: periodic over other power, less what the background adds to the latter.
+    """
 
     speech: Track
     loud: Track
@@ -59,6 +62,7 @@ class Evidence:
     rough: Track
     onset: Track
     tonal: npt.NDArray[np.bool_]
+    clear_db: Track
 
 
 def weigh(measured: Features) -> Evidence:
@@ -71,8 +75,9 @@ def weigh(measured: Features) -> Evidence:
     tone = _soft(_tonality(measured, excess), TONE)
     tonal = tone > 0
     stroke = _stroke(np.where(tonal | (speech > 0), 0, excess), unrest(measured))
-    rough = _rough(measured, tonal & (speech < 0.5), excess_bands[0])
-    return Evidence(speech, _soft(excess, LOUD), stroke, tone, rough, _onset(measured), tonal)
+    clear_db = _harmonicity_db(measured, excess_bands[0])
+    rough = _rough(measured, tonal & (speech < 0.5), clear_db)
+    return Evidence(speech, _soft(excess, LOUD), stroke, tone, rough, _onset(measured), tonal, clear_db)
 
 
 def _soft(values: Track, scale: tuple[float, float]) -> Track:
@@ -132,17 +137,20 @@ def _held(measured: Features) -> Track:
     return np.asarray((1 + _soft(share, HELD)) / 2, dtype=np.float32)
 
 
-def _rough(measured: Features, voiced: npt.NDArray[np.bool_], low_excess_db: Track) -> Track:
+def _harmonicity_db(measured: Features, low_excess_db: Track) -> Track:
+    """Periodic over other power (dB, -13 to 33); what the background adds is not the tone's own noise."""
+    background = np.minimum(10 ** (-low_excess_db / 10), 0.5)
+    periodic = np.clip(measured.periodicity / (1 - background), 0.05, 0.9995)
+    return np.asarray(10 * np.log10(periodic / (1 - periodic)), dtype=np.float32)
+
+
+def _rough(measured: Features, voiced: npt.NDArray[np.bool_], harmonicity_db: Track) -> Track:
     """Rough or smooth tone, judged over the tonal frames of the 0.8 s around; 0 where there is no tone.
 
     A note has clear frames between its changes, a crow has none: so the best
     tenth of the harmonicity and the smoother third of the beats decide. What
     seems a low note is one if none of its partials is missing.
     """
-    # What the background adds is not the tone's own noise.
-    background = np.minimum(10 ** (-low_excess_db / 10), 0.5)
-    periodic = np.clip(measured.periodicity / (1 - background), 0.05, 0.9995)
-    harmonicity_db = 10 * np.log10(periodic / (1 - periodic))
     is_low = (measured.pitch_hz < LOW_NOTE_HZ) & (measured.foot_db > NO_FOOT_DB)
     fast = np.where(is_low, 0, measured.fast_beats)
     beats = np.log10(np.hypot(measured.slow_beats, fast) + 0.003)

@@ -11,7 +11,7 @@ How it decides, step by step:
    kind costs ``CHANGE_COST``, and a stroke must begin with an onset: the hush
    that a phone turns up between two sentences has none.
 4. *Habits.* Short gaps inside a kind are bridged, blips are given to their
-   neighbours, and stretches of tone are judged as a whole (``tone_kinds``).
+   neighbours, and the bursts of each stretch of tone are named together (``tone_kinds``).
 
 Conventions as in ``features``. Confidence is the mean advantage of the chosen
 kind over the best other one, as a probability.
@@ -29,7 +29,7 @@ from annotate.errors import Cancelled
 from annotate.listen import features
 from annotate.listen.evidence import Evidence, weigh
 from annotate.listen.features import HOP_MS, RATE_HZ, Features, Samples, Track
-from annotate.listen.tone_kinds import name_tone
+from annotate.listen.tone_kinds import name_bursts
 from annotate.model import SOUND_KINDS, Sound
 
 Path = npt.NDArray[np.intp]
@@ -196,13 +196,16 @@ def _give_away(path: Path) -> None:
 
 
 def name_tones(path: Path, measured: Features, found: Evidence) -> Path:
-    """Each stretch of play or crow, with what its bursts say about it."""
+    """Each stretch of play or crow as its bursts are named; what lies between two of them is shared."""
     path = path.copy()
     is_tone = np.isin(path, (PLAY, CROW)).astype(np.intp)
     for start, end, tone in runs(is_tone):
-        kind = name_tone(start, end, measured, found) if tone else None
-        if kind:
-            path[start:end] = SOUND_KINDS.index(kind)
+        named = name_bursts(start, end, measured, found) if tone else []
+        edges = [(int(one[-1]) + int(other[0]) + 1) // 2 for (one, _), (other, _) in pairwise(named)]
+        for first, last, (_, kind) in zip([start, *edges], [*edges, end], named, strict=False):
+            path[first:last] = SOUND_KINDS.index(kind)
+    _bridge(path, PLAY)
+    _bridge(path, CROW)
     return path
 
 
