@@ -248,13 +248,16 @@ def test_an_export_that_is_older_than_the_lesson_says_of_which_version_it_is(
 def test_the_length_of_the_film_counts_what_the_film_shows(
     client: FlaskClient, library: Library, seeded: Seeded
 ) -> None:
-    """2.2 + 2.5 s of clips; a title card is 4 s, one before each clip 2.4 s, the review 6 s (annotate.lesson.film)."""
+    """2.2 + 2.5 s of clips; a title card is 4 s, one before each clip 2.4 s, the review 6 s (annotate.lesson.film).
+
+    A correction that takes 2.25 s to read ends 0.7 s before the first clip does: its last picture is held.
+    """
     address = f"/api/lessons/{seeded.lesson.id}"
-    assert client.get(address).json["lesson"]["film_ms"] == 4700 + 4000 + 2 * 2400 + 6000
+    assert client.get(address).json["lesson"]["film_ms"] == 4700 + 1550 + 4000 + 2 * 2400 + 6000
     first, second = seeded.lesson.clips
     clips = (first, replace(second, before=Before(seeded.recording.id, 4300, 5500)))
     library.lessons.change(replace(library.lessons.get(seeded.lesson.id), clips=clips, has_title_cards=False))
-    assert client.get(address).json["lesson"]["film_ms"] == 4700 + 1200
+    assert client.get(address).json["lesson"]["film_ms"] == 4700 + 1550 + 1200
     made = client.post("/api/lessons", json={"title": "Empty"}).json["lesson"]
     assert made["film_ms"] is None
 
