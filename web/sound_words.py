@@ -18,7 +18,11 @@ NOTE_WORDS = (
     ("Sag", "pitch of the last third of the held part less that of the first; below zero it sags"),
     ("Attack", "time in which the level rises from 10 to 90 % of that of the held part"),
     ("Level", "root mean square of the held part; 0 dBFS is the loudest the file can hold"),
-    ("Brightness", "amplitude-weighted mean frequency of the spectrum, also in multiples of the fundamental"),
+    (
+        "Brightness",
+        "mean frequency of the partials, the stronger counting for more by their amplitude, also in multiples of the "
+        "fundamental; partials that drown in hiss are not counted",
+    ),
     ("Noise", "harmonics-to-noise ratio: what repeats with the pitch over all the rest; a high one is clean"),
 )
 CROW_WORDS = (
@@ -26,7 +30,7 @@ CROW_WORDS = (
     ("Strongest partials", "strongest first, with how far each lies below the strongest"),
     ("Roughness", "how deep and how fast the strongest partial swells, between 15 and 150 times a second"),
     ("Pitches", "one, if all strong partials belong to one tone and nothing beats; else several"),
-    ("Brightness", "amplitude-weighted mean frequency of the spectrum"),
+    ("Brightness", "mean frequency of the partials, the stronger counting for more by their amplitude"),
     ("Level", "root mean square; 0 dBFS is the loudest the file can hold"),
 )
 

@@ -50,7 +50,7 @@ class Note:
     that of its first; negative sags. ``attack_ms``: the amplitude's rise from
     10 to 90 % of its held value; not less than about a period. ``level_dbfs``:
     root mean square, 0 is full scale (a full-scale sine has -3.0).
-    ``brightness_hz``: amplitude-weighted mean frequency of the spectrum, and
+    ``brightness_hz``: amplitude-weighted mean frequency of the partials, and
     ``brightness_harmonic``: the same in multiples of ``hz``. ``hnr_db``: power
     of what repeats with the pitch over all other power.
     """
