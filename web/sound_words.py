@@ -23,7 +23,10 @@ NOTE_WORDS = (
         "mean frequency of the partials, the stronger counting for more by their amplitude, also in multiples of the "
         "fundamental; partials that drown in hiss are not counted",
     ),
-    ("Noise", "harmonics-to-noise ratio: what repeats with the pitch over all the rest; a high one is clean"),
+    (
+        "Noise",
+        "harmonics-to-noise ratio: what repeats with the pitch over all the rest up to 8 kHz; a high one is clean, 40 the most",
+    ),
 )
 CROW_WORDS = (
     ("Lowest pitch", "the lowest of the strong partials; the side tones that roughness makes are left out"),

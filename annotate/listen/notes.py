@@ -22,7 +22,7 @@ import numpy.typing as npt
 from scipy import ndimage
 
 from annotate.listen import spectrum
-from annotate.listen.pitch import HOP_MS, Floats, PitchTrack, track, validate
+from annotate.listen.pitch import HOP_MS, Floats, PitchTrack, hnr_db, track, validate
 from annotate.measure import tuning
 
 STEP_CENTS = 60.0  # a change of pitch by more than this, that stays, is a new note; vibrato is less
@@ -32,6 +32,7 @@ SHORTEST_MS = 60  # shorter bits are transitions
 HELD_WITHIN_DB = 6.0
 FRAME_LEVEL_MS = 20  # the level of a pitch frame is taken over: a few periods of all but the lowest notes
 QUIET_SHARE = 0.05  # of the held amplitude (26 dB down): here a note that stands alone begins and ends
+MOST_HNR_FRAMES = 50  # give a note's noise: spread over it, a middle value needs no more
 TRACKED = 0.8  # share of the time that following the pitch takes; the rest is measuring note by note
 LEVEL_MS = 5  # the level is taken over whole periods of at least this; attacks of reeds take 10-100 ms
 ATTACK_FROM, ATTACK_TO = 0.1, 0.9  # of the held amplitude
@@ -52,7 +53,7 @@ class Note:
     root mean square, 0 is full scale (a full-scale sine has -3.0).
     ``brightness_hz``: amplitude-weighted mean frequency of the partials, and
     ``brightness_harmonic``: the same in multiples of ``hz``. ``hnr_db``: power
-    of what repeats with the pitch over all other power.
+    of what repeats with the pitch over all other power up to half the rate, at most 40.
     """
 
     start_ms: int
@@ -199,6 +200,7 @@ def _measure(stretch: _Stretch, first: int, last: int, offset_ms: int, a4_hz: fl
     time_ms = followed.time_ms[own]
     inside = own[(time_ms >= begin_ms + held_from) & (time_ms <= begin_ms + held_to)]
     inside = inside if inside.size >= 3 else own
+    spread = inside[:: max(inside.size // MOST_HNR_FRAMES, 1)]
     pitch_hz = followed.hz[inside]
     middle = float(np.median(pitch_hz))
     place = tuning.place(middle, a4_hz)
@@ -219,7 +221,7 @@ def _measure(stretch: _Stretch, first: int, last: int, offset_ms: int, a4_hz: fl
         level_dbfs=float(10 * np.log10(np.mean(np.asarray(held, dtype=np.float64) ** 2) + 1e-12)),
         brightness_hz=brightness_hz,
         brightness_harmonic=brightness_hz / middle,
-        hnr_db=float(np.median(followed.hnr_db[inside])),
+        hnr_db=float(np.median(hnr_db(samples, rate_hz, followed, spread))),
     )
 
 

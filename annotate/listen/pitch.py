@@ -41,6 +41,8 @@ MIXED_FRAMES = 9  # 0.09 s, about the window: as long as two notes can sound in 
 UNDERTONE_CENTS = 60.0  # how near an undertone (a half, third ... sixth of the next pitch) must be
 UNDERTONE_LIKENESS = 0.15  # how much less the true period may repeat, in an attack
 BREAK_CENTS = 300.0  # a jump between frames beyond this is not a glide
+HNR_STEP_CENTS = 1.0  # around the period followed, in looking for the top of the autocorrelation: it errs by less
+LEAST_R, MOST_R = 1e-4, 0.9999  # -40 and 40 dB: further off lie only the errors of the computing
 SILENT = 1e-5  # peak of a frame below which (-100 dBFS) nothing is looked for
 LEAST_LIKENESS = 0.45  # a frame that repeats itself less has no pitch (the 1993 paper's voicing threshold)
 LOWEST_RATE_HZ = 8000
@@ -58,12 +60,6 @@ class PitchTrack:
     time_ms: Floats
     hz: Floats
     likeness: Floats
-
-    @property
-    def hnr_db(self) -> Floats:
-        """Harmonics-to-noise ratio (dB) per frame: ``10 log10(r / (1 - r))``, at most 40; nan without a pitch."""
-        r = np.where(self.hz > 0, np.clip(self.likeness, 1e-4, 0.9999), np.nan)
-        return np.asarray(10 * np.log10(r / (1 - r)))
 
 
 def validate(samples: npt.NDArray[np.floating], rate_hz: int) -> None:
@@ -116,6 +112,49 @@ def track(
     rows = np.arange(len(hz))
     time_ms = (rows * hop + size / 2) * 1000 / rate_hz
     return PitchTrack(time_ms, hz[rows, chosen], strength[rows, chosen])
+
+
+def hnr_db(samples: npt.NDArray[np.floating], rate_hz: int, followed: PitchTrack, rows: npt.NDArray[np.intp]) -> Floats:
+    """Harmonics-to-noise ratio (dB) of some frames of a track, over all of the band up to half the rate.
+
+    ``10 log10(r / (1 - r))`` of Boersma's paper, where ``r`` is the normalised
+    autocorrelation at the period that was followed; at most 40. The track itself
+    reads a narrower band; what lies above it counts here, so the autocorrelation
+    is summed from the whole power spectrum, at the period to a fraction of a sample.
+
+    Parameters
+    ----------
+    followed
+        What :func:`track` found in these samples.
+    rows
+        Indices of the frames; nan where one has no pitch.
+    """
+    size = round(WINDOW_PERIODS / LOWEST_HZ * rate_hz)
+    found = np.full(rows.size, np.nan)
+    if samples.size < size:
+        return found
+    begins = np.clip(np.round(followed.time_ms * rate_hz / 1000 - size / 2).astype(np.intp), 0, samples.size - size)
+    frames = np.lib.stride_tricks.sliding_window_view(samples, size)
+    window = np.hanning(size + 2)[1:-1]
+    padded = fft.next_fast_len(size + int(rate_hz / LOWEST_HZ) + 2, real=True)
+    # Every frequency but zero (and the highest) stands for its negative twin too.
+    twice = np.full(padded // 2 + 1, 2.0)
+    twice[0] = 1.0
+    if padded % 2 == 0:
+        twice[-1] = 1.0
+    own = twice * np.abs(fft.rfft(window, padded)) ** 2
+    steps = 2 ** (np.array([-HNR_STEP_CENTS, 0.0, HNR_STEP_CENTS]) / 1200)
+    for at in np.nonzero(followed.hz[rows] > 0)[0]:
+        centred = frames[begins[rows[at]]].astype(np.float64)
+        power = twice * np.abs(fft.rfft((centred - centred.mean()) * window, padded)) ** 2
+        turns = np.outer(rate_hz / followed.hz[rows[at]] * steps / padded, np.arange(power.size))
+        waves = np.cos(2 * np.pi * turns)
+        r = (waves @ power / power.sum()) / (waves @ own / own.sum())
+        bend = r[0] - 2 * r[1] + r[2]
+        # The top of a parabola through the three, if it has one near by.
+        shift = float(np.clip(0.5 * (r[0] - r[2]) / bend, -2, 2)) if bend < 0 else 0.0
+        found[at] = np.clip(r[1] - 0.25 * (r[0] - r[2]) * shift, LEAST_R, MOST_R)
+    return np.asarray(10 * np.log10(found / (1 - found)))
 
 
 def _likeness(frames: npt.NDArray[np.floating], rate_hz: int, longest: int) -> tuple[Floats, npt.NDArray[np.bool_]]:

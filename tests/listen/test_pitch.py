@@ -43,15 +43,18 @@ def test_noise_and_silence_have_no_pitch() -> None:
     assert (pitch.track(noise, RATE_HZ).hz > 0).mean() < 0.02
     silence = pitch.track(np.zeros(RATE_HZ), RATE_HZ)
     assert (silence.hz == 0).all()
-    assert np.isnan(silence.hnr_db).all()
+    assert np.isnan(pitch.hnr_db(np.zeros(RATE_HZ), RATE_HZ, silence, np.arange(silence.hz.size))).all()
 
 
-def test_harmonics_to_noise_ratio_is_the_ratio_put_in() -> None:
-    clean = tone(200, 2.0)
-    noise = np.random.default_rng(2).normal(0, 1, clean.size)
-    # White noise; what lies above the band that is listened to (3.5 of 8 kHz) does not count.
-    noise *= np.sqrt((clean**2).mean()) * 10 ** (-20 / 20) * np.sqrt(8000 / 3500)
-    assert np.median(pitch.track(clean + noise, RATE_HZ).hnr_db) == pytest.approx(20, abs=1)
+@pytest.mark.parametrize("snr_db", [10, 20, 30])
+@pytest.mark.parametrize("hz", [98.0, 200.0, 466.16])
+def test_harmonics_to_noise_ratio_is_the_ratio_put_in(hz: float, snr_db: int) -> None:
+    clean = tone(hz, 2.0)
+    # White noise over all of the band.
+    noise = np.random.default_rng(2).normal(0, np.sqrt((clean**2).mean()) * 10 ** (-snr_db / 20), clean.size)
+    followed = pitch.track(clean + noise, RATE_HZ)
+    found = pitch.hnr_db(clean + noise, RATE_HZ, followed, np.arange(followed.hz.size))
+    assert np.median(found) == pytest.approx(snr_db, abs=1)
 
 
 def test_a_faster_rate_gives_the_same_pitch() -> None:
