@@ -8,6 +8,7 @@ from annotate.measure.tuning import cents_text, shown
 
 MOST_NAMES = 8  # notes named in the short line of a scale
 COMPUTED_FROM = "Computed from the sound at 16 kHz"
+LONG_CROW = "Of a crow longer than a minute the first minute is measured."
 PHONE = "A phone that suppresses noise can ruin a crow."
 CLIPPED = "Clipped: the tops of the wave are cut off, so level, brightness and noise cannot be trusted."
 GATED = "Gated: hush is cut to nothing, so attack, level and the end of the sound cannot be trusted."
@@ -25,7 +26,8 @@ NOTE_WORDS = (
     ),
     (
         "Noise",
-        "harmonics-to-noise ratio: what repeats with the pitch over all the rest up to 8 kHz; a high one is clean, 40 the most",
+        "harmonics-to-noise ratio: what repeats with the pitch over all the rest up to 8 kHz; a high one is clean, "
+        "40 the most",
     ),
 )
 CROW_WORDS = (

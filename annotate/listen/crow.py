@@ -29,6 +29,7 @@ BAND_HALF_HZ = 175.0  # around the strongest partial: both its side tones at 150
 BAND_SLOPE_HZ = 20.0
 EDGE_MS = 40  # left out at both ends, where the breath sets in and stops
 SHORTEST_MS = 250  # below this a modulation of 15 Hz has not turned often enough to be measured
+LONGEST_S = 60  # of a longer crow (a drone, a kettle) the first minute says all, and hours would fill the memory
 PITCH_RANGE_DB = 26.0  # partials this far below the strongest are no pitch of their own
 HARMONIC_CENTS = 35.0  # how near a partial must be to a multiple of another to belong to it
 MOST_PARTIALS = 8  # are kept
@@ -129,14 +130,14 @@ def measure_crow(
     Parameters
     ----------
     samples
-        Mono, of one *crow* sound.
+        Mono, of one *crow* sound; only its first minute is measured.
     offset_ms
         Where it starts in the recording.
     """
     validate(samples, rate_hz)
     tuning.check_a4(a4_hz)
     edge = rate_hz * EDGE_MS // 1000
-    held = samples[edge:-edge] if samples.size > 6 * edge else samples
+    held = (samples[edge:-edge] if samples.size > 6 * edge else samples)[: LONGEST_S * rate_hz]
     found = spectrum.peaks(held, rate_hz, MOST_PEAKS)
     if not found:
         return None

@@ -108,3 +108,10 @@ def test_what_is_published_names_its_source() -> None:
     first = crow.EXPECTED[0]
     # Middle F sharp to A at A4 = 440.
     assert (first.low_hz, first.high_hz) == (pytest.approx(369.994, abs=0.01), 440.0)
+
+
+def test_of_a_long_crow_the_first_minute_is_measured() -> None:
+    found = crow.measure_crow(np.concatenate([made(420, seconds=61.0), made(500, seconds=30.0)]), RATE_HZ)
+    assert found is not None
+    assert (found.start_ms, found.end_ms) == (0, 91_000)
+    assert all(abs(partial.hz / 420 - round(partial.hz / 420)) < 0.01 for partial in found.partials)
