@@ -1,4 +1,4 @@
-"""What speaks for which kind of sound, frame by frame: six statements, each from a measure of ``features``.
+"""What speaks for which kind of sound, frame by frame: five statements, each from a measure of ``features``.
 
 Each statement lies between -1 (no) and +1 (yes) and is ``tanh((measure -
 middle) / width)``; the constants give middle and width in the unit of the
@@ -33,19 +33,13 @@ TONE_FRAMES = 7
 CONSTANCY = 0.12  # ... and this is added if the pitch stays within a whole tone, which that of noise does not ...
 CONSTANT_BELOW_HZ = 800.0  # ... below this; a narrow hiss can seem to have a pitch above
 HUM_DB = 4.0  # below this above the background, what hums is the background
-HARMONICITY = (18.0, 2.0)  # dB of periodic over other power; the better quarter of a note's frames lies above 19
-ROUGHNESS = (-1.0, 0.10)  # log10 of the depth of beats; steady notes stay below 0.1, crows lie above 0.15
-LOW_HARMONICITY = (20.5, 1.5)  # dB; the same for held low notes, taken together with
-GAP = (-26.0, 4.0)  # dB; the partials of low notes are all there, two beating tones leave some out
 NO_FOOT_DB = -32.0  # under this there is no partial below 260 Hz, so the pitch is not below either
-QUICK_LOW = -0.5  # what a quick figure of low notes counts: too short to be clear, and no crow
-HELD_FRAMES = 12  # 0.4 s
 LOW_NOTE_HZ = 130.0  # below: neighbouring partials of a note lie so close that they beat like a crow
+CLICK_FRAMES = 3  # a tenth of a second: what is over sooner is a click, a tick or a drop; strokes last longer
 STROKE_FRAMES = 25  # 0.8 s: noise that comes back within this is one bout of strokes
 STEADY_SHARE = 0.15  # what loudness counts for even noise just above the background ...
 STEADY_FULL_DB = 25.0  # ... growing to the full weight this far above it: no gain control goes there
 ONSET_DB = 6.0  # step of the level within a tenth of a second that makes an onset
-POOL_FRAMES = 25  # 0.8 s: tones are judged by the company they keep
 
 
 @dataclass(frozen=True)
@@ -59,7 +53,6 @@ class Evidence:
     loud: Track
     stroke: Track
     tone: Track
-    rough: Track
     onset: Track
     tonal: npt.NDArray[np.bool_]
     clear_db: Track
@@ -76,8 +69,7 @@ def weigh(measured: Features) -> Evidence:
     tonal = tone > 0
     stroke = _stroke(np.where(tonal | (speech > 0), 0, excess), unrest(measured))
     clear_db = _harmonicity_db(measured, excess_bands[0])
-    rough = _rough(measured, tonal & (speech < 0.5), clear_db)
-    return Evidence(speech, _soft(excess, LOUD), stroke, tone, rough, _onset(measured), tonal, clear_db)
+    return Evidence(speech, _soft(excess, LOUD), stroke, tone, _onset(measured), tonal, clear_db)
 
 
 def _soft(values: Track, scale: tuple[float, float]) -> Track:
@@ -90,7 +82,8 @@ def _stroke(noise_db: Track, unrest: Track) -> Track:
     Even noise just above the background counts little: it may be the
     background itself, turned up by a phone.
     """
-    filled = ndimage.grey_closing(noise_db, STROKE_FRAMES, mode="nearest")
+    lasting = ndimage.grey_opening(noise_db, CLICK_FRAMES, mode="nearest")
+    filled = ndimage.grey_closing(lasting, STROKE_FRAMES, mode="nearest")
     stroke = _soft(filled, LOUD)
     share = np.clip((filled - LOUD[0]) / (STEADY_FULL_DB - LOUD[0]), STEADY_SHARE, 1)
     is_even = ndimage.maximum_filter1d(unrest, STROKE_FRAMES // 2, mode="nearest") < STEADY_DB
@@ -142,37 +135,6 @@ def _harmonicity_db(measured: Features, low_excess_db: Track) -> Track:
     background = np.minimum(10 ** (-low_excess_db / 10), 0.5)
     periodic = np.clip(measured.periodicity / (1 - background), 0.05, 0.9995)
     return np.asarray(10 * np.log10(periodic / (1 - periodic)), dtype=np.float32)
-
-
-def _rough(measured: Features, voiced: npt.NDArray[np.bool_], harmonicity_db: Track) -> Track:
-    """Rough or smooth tone, judged over the tonal frames of the 0.8 s around; 0 where there is no tone.
-
-    A note has clear frames between its changes, a crow has none: so the best
-    tenth of the harmonicity and the smoother third of the beats decide. What
-    seems a low note is one if none of its partials is missing.
-    """
-    is_low = (measured.pitch_hz < LOW_NOTE_HZ) & (measured.foot_db > NO_FOOT_DB)
-    fast = np.where(is_low, 0, measured.fast_beats)
-    beats = np.log10(np.hypot(measured.slow_beats, fast) + 0.003)
-    rough = np.zeros(len(measured), np.float32)
-    for group in groups(np.nonzero(voiced)[0], POOL_FRAMES // 2):
-        clear = ndimage.percentile_filter(harmonicity_db[group], 90, size=POOL_FRAMES, mode="nearest")
-        even = ndimage.percentile_filter(beats[group], 30, size=POOL_FRAMES, mode="nearest")
-        high = np.maximum(-_soft(clear, HARMONICITY), _soft(even, ROUGHNESS))
-        gap = ndimage.median_filter(measured.gap_db[group], HELD_FRAMES, mode="nearest")
-        doubt = (LOW_HARMONICITY[0] - clear) / LOW_HARMONICITY[1] + (GAP[0] - gap) / GAP[1]
-        held_low = np.tanh(doubt)
-        low = np.where(_constant(measured.pitch_hz[group]), held_low, QUICK_LOW)
-        rough[group] = np.where(ndimage.median_filter(is_low[group], HELD_FRAMES, mode="nearest"), low, high)
-    return rough
-
-
-def _constant(pitch_hz: Track) -> npt.NDArray[np.bool_]:
-    """Where a pitch stays within a semitone for at least 0.4 s."""
-    cents = 1200 * np.log2(np.maximum(pitch_hz, 1))
-    near = np.abs(cents - ndimage.median_filter(cents, HELD_FRAMES + 1, mode="nearest")) < 100
-    kept: npt.NDArray[np.bool_] = ndimage.binary_opening(near, np.ones(HELD_FRAMES, dtype=bool))
-    return kept
 
 
 def groups(numbers: Frames, gap: int) -> list[Frames]:

@@ -42,8 +42,7 @@ LOW_BAND_HZ = (100.0, 1000.0)  # hum and handling rumble lie below
 MIDDLE_BAND_HZ = (1000.0, 3000.0)
 HIGH_BAND_HZ = (3000.0, 7500.0)  # where knife and file hiss
 TONE_BAND_HZ = (70.0, 2500.0)  # where fundamentals and the strong partials of reeds lie
-GAP_BAND_HZ = (130.0, 400.0)  # every low note has all its partials here; beats of a crow leave a gap
-LOW_PITCH_HZ = 130.0  # below this a pitch may be the beat of two higher ones
+MOST_PARTIALS = 16  # looked at below the strongest: Bb1 at 58 Hz with its strongest partial near 900 Hz
 FOOT_BAND_HZ = (50.0, 260.0)  # crows have next to nothing here, the bassoon's low notes do
 LONGEST_PERIOD = 290  # samples (18 ms): just below B♭1 at 58 Hz, flat
 SHORTEST_PERIOD = 12  # samples (0.75 ms): 1330 Hz, above the oboe's range in a bench scale
@@ -64,8 +63,9 @@ class Features:
     ``level_db`` above 100 Hz and in three bands; ``voice`` 0..1 from the voice
     detector; ``periodicity`` 0..1, the likeness of the sound to itself 4-18 ms
     later; ``pitch_hz``, 0 where nothing repeats; ``foot_db``, the strongest partial
-    below 260 Hz against the strongest of all; ``gap_db``, where the pitch is
-    below 130 Hz, its weakest partial at 130-400 Hz against the strongest (else 0);
+    below 260 Hz against the strongest of all; ``weakest_db``, the weakest partial
+    of the pitch, up to the strongest, against that one (0 without a pitch): a note
+    has all its partials, while the beat of two higher pitches seems a note without;
     ``slow_beats`` and ``fast_beats``, the depth of beats at 18-52 and 52-125 Hz.
     """
 
@@ -77,7 +77,7 @@ class Features:
     periodicity: Track
     pitch_hz: Track
     foot_db: Track
-    gap_db: Track
+    weakest_db: Track
     slow_beats: Track
     fast_beats: Track
 
@@ -182,7 +182,7 @@ def _window_likeness() -> Track:
 
 
 def _tone(frames: npt.NDArray[np.float32]) -> tuple[Track, Track, Track, Track]:
-    """Periodicity, pitch (Hz), foot (dB) and gap (dB) of each 128 ms frame."""
+    """Periodicity, pitch (Hz), foot (dB) and weakest partial (dB) of each 128 ms frame."""
     power = np.abs(fft.rfft(frames * _hann(LONG), axis=1)) ** 2 + 1e-12
     bin_hz = RATE_HZ / LONG
     low, high = round(TONE_BAND_HZ[0] / bin_hz), round(TONE_BAND_HZ[1] / bin_hz)
@@ -194,23 +194,24 @@ def _tone(frames: npt.NDArray[np.float32]) -> tuple[Track, Track, Track, Track]:
     likeness = likeness / (likeness[:, :1] * _window_likeness())
     periodicity = likeness[:, REPEATING_PERIOD : LONGEST_PERIOD + 1].max(axis=1).clip(0, 1)
     pitch_hz = _first_peak(likeness)
-    gap_db = _gap(power[:, :high], pitch_hz)
-    return periodicity.astype(np.float32), pitch_hz, foot_db.astype(np.float32), gap_db
+    weakest_db = _weakest(power, low, high, pitch_hz)
+    return periodicity.astype(np.float32), pitch_hz, foot_db.astype(np.float32), weakest_db
 
 
-def _gap(power: npt.NDArray[np.float32], pitch_hz: Track) -> Track:
-    """The weakest partial at 130-400 Hz of a pitch below 130 Hz against the strongest of all (dB); 0 for others."""
+def _weakest(power: npt.NDArray[np.float32], low: int, high: int, pitch_hz: Track) -> Track:
+    """The weakest partial of each pitch from the first up to the strongest one, against that (dB); 0 without one."""
     bin_hz = RATE_HZ / LONG
     found = np.zeros(pitch_hz.size, dtype=np.float32)
-    low = np.nonzero((pitch_hz > 0) & (pitch_hz < LOW_PITCH_HZ))[0]
-    weakest = np.full(low.size, np.inf)
-    for partial in range(2, int(GAP_BAND_HZ[1] / 55) + 1):
-        at_hz = partial * pitch_hz[low]
-        middle = np.rint(at_hz / bin_hz).astype(np.intp)
-        around = np.maximum(power[low, middle], np.maximum(power[low, middle - 1], power[low, middle + 1]))
-        inside = (at_hz > GAP_BAND_HZ[0]) & (at_hz < GAP_BAND_HZ[1])
-        weakest = np.where(inside, np.minimum(weakest, around), weakest)
-    found[low] = 10 * np.log10(np.minimum(weakest / power[low].max(axis=1), 1))
+    rows = np.nonzero(pitch_hz > 0)[0]
+    inside = power[rows, low:high]
+    strongest, pitch = inside.max(axis=1), pitch_hz[rows]
+    last = np.rint((inside.argmax(axis=1) + low) * bin_hz / pitch).clip(1, MOST_PARTIALS)
+    weakest = strongest.copy()
+    for partial in range(1, int(last.max(initial=0)) + 1):
+        middle = np.rint(partial * pitch / bin_hz).astype(np.intp).clip(1, power.shape[1] - 2)
+        around = np.maximum(power[rows, middle], np.maximum(power[rows, middle - 1], power[rows, middle + 1]))
+        weakest = np.where(partial <= last, np.minimum(weakest, around), weakest)
+    found[rows] = 10 * np.log10(weakest / strongest)
     return found
 
 

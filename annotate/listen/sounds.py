@@ -2,9 +2,9 @@
 
 How it decides, step by step:
 
-1. *Evidence* (``evidence``). Five statements about each 32 ms frame, each
+1. *Evidence* (``evidence``). Four statements about each 32 ms frame, each
    between -1 (no) and +1 (yes): someone speaks, it is louder than the
-   background, noise like strokes goes on, it is a tone, the tone is rough.
+   background, noise like strokes goes on, it is a tone.
 2. *Score.* A kind's score in a frame is the sum of the evidence times the
    weights in ``WEIGHTS``: one row per kind, to be read like a sentence.
 3. *Path.* The best path through the scores (Viterbi), where every change of
@@ -35,16 +35,15 @@ from annotate.model import SOUND_KINDS, Sound
 Path = npt.NDArray[np.intp]
 SPEECH, PLAY, CROW, SCRAPE, QUIET = range(5)  # places in SOUND_KINDS
 
-#            speech  loud  stroke  tone  rough
+#            speech  loud  stroke  tone
 WEIGHTS = {
-    "speech": (4.0, 0.5, 0.0, 0.0, 0.0),
-    "play": (-2.5, 1.5, 0.0, 2.0, -1.5),
-    "crow": (-2.5, 1.5, 0.0, 2.0, 1.5),
-    "scrape": (-2.5, 0.0, 3.0, -2.0, 0.0),
-    "quiet": (-2.5, -1.5, -2.0, 0.0, 0.0),
+    "speech": (4.0, 0.5, 0.0, 0.0),
+    "play": (-2.5, 1.5, 0.0, 3.2),  # any tone: which of the two, the bursts tell afterwards
+    "crow": (-2.5, 1.5, 0.0, 3.2),
+    "scrape": (-2.5, 0.0, 3.0, -2.0),
+    "quiet": (-2.5, -1.5, -2.0, 0.0),
 }
 CHANGE_COST = 12.0  # in units of score: about four frames of clear evidence
-TONE_CHANGE_COST = 30.0  # more, between play and crow: nobody takes the reed off the bocal without a pause
 NO_ONSET_COST = 30.0  # for a stroke that begins out of nothing: a second of even noise
 
 # Habits of a bench, in ms.
@@ -107,13 +106,13 @@ def decide(measured: Features, duration_ms: int) -> tuple[Sound, ...]:
     scores = score(found)
     path = best_path(scores, found.onset)
     path = keep_habits(path)
-    path = name_tones(path, measured, found)
+    path = name_tones(path, scores, measured, found)
     return _sounds(path, scores, duration_ms)
 
 
 def score(found: Evidence) -> npt.NDArray[np.float32]:
     """Score of each kind (columns as in ``SOUND_KINDS``) in each frame."""
-    columns = np.stack([found.speech, found.loud, found.stroke, found.tone, found.rough], axis=1)
+    columns = np.stack([found.speech, found.loud, found.stroke, found.tone], axis=1)
     weights = np.array([WEIGHTS[kind] for kind in SOUND_KINDS], dtype=np.float32)
     return np.asarray(columns @ weights.T, dtype=np.float32)
 
@@ -122,7 +121,6 @@ def best_path(scores: npt.NDArray[np.float32], onset: Track) -> Path:
     """The kinds with the highest sum of scores less the costs of the changes (Viterbi)."""
     frames, kinds = scores.shape
     cost = np.full((kinds, kinds), CHANGE_COST)
-    cost[PLAY, CROW] = cost[CROW, PLAY] = CHANGE_COST + TONE_CHANGE_COST
     np.fill_diagonal(cost, 0)
     came_from = np.zeros((frames, kinds), dtype=np.int8)
     total = scores[0].astype(np.float64)
@@ -195,15 +193,19 @@ def _give_away(path: Path) -> None:
         path[start:end] = stretches[number - 1][2] if number else stretches[1][2]
 
 
-def name_tones(path: Path, measured: Features, found: Evidence) -> Path:
-    """Each stretch of play or crow as its bursts are named; what lies between two of them is shared."""
+def name_tones(path: Path, scores: npt.NDArray[np.float32], measured: Features, found: Evidence) -> Path:
+    """Each stretch of tone as its bursts are named; what lies between two of them is shared.
+
+    The points of each burst are added to the ``scores`` in place, for the confidence.
+    """
     path = path.copy()
     is_tone = np.isin(path, (PLAY, CROW)).astype(np.intp)
     for start, end, tone in runs(is_tone):
         named = name_bursts(start, end, measured, found) if tone else []
-        edges = [(int(one[-1]) + int(other[0]) + 1) // 2 for (one, _), (other, _) in pairwise(named)]
-        for first, last, (_, kind) in zip([start, *edges], [*edges, end], named, strict=False):
+        edges = [(int(one[0][-1]) + int(other[0][0]) + 1) // 2 for one, other in pairwise(named)]
+        for first, last, (_, kind, points) in zip([start, *edges], [*edges, end], named, strict=False):
             path[first:last] = SOUND_KINDS.index(kind)
+            scores[first:last, CROW if points > 0 else PLAY] += abs(points)
     _bridge(path, PLAY)
     _bridge(path, CROW)
     return path

@@ -1,4 +1,4 @@
-"""Play or crow: each burst of a stretch of tone is weighed by eight measures, in the company of its neighbours.
+"""Play or crow: each burst of a stretch of tone is weighed by ten measures, in the company of its neighbours.
 
 Every measure gives points for a crow (above 0) or for a note (below 0), read
 off the lines in ``POINTS``; the sum, with ``START_POINTS``, is the logarithm of
@@ -11,7 +11,7 @@ apart, so a single short clear note in the range of crows may be taken for one.
 The points come from a logistic regression on the bursts of six makers of
 invented recordings (tests/bench/makers, each maker weighing the same), with
 length, number and clearness blurred so that no maker's habits are learned by
-heart. Left out of the fit in turn, each maker had 91-99 % of its time named right.
+heart. Left out of the fit in turn, each maker had 94-98 % of the time of its tones named right.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import ndimage
 
-from annotate.listen.evidence import HELD_CENTS, LOW_NOTE_HZ, NO_FOOT_DB, Evidence, Frames, groups
+from annotate.listen.evidence import HELD_CENTS, Evidence, Frames, groups
 from annotate.listen.features import HOP_MS, Features, Track
 
 BURST_FRAMES = 13  # 0.4 s: a dip ...
@@ -31,7 +31,9 @@ PITCH_CENTS = 40.0  # a held pitch stays this near its middle ...
 PITCH_FRAMES = 3  # ... for a tenth of a second; two pitches ...
 APART_CENTS = 80.0  # ... lie at least this far apart
 CLEAREST_PERCENT = 90  # a note is clear between its changes, a crow nowhere: its clearest frames count ...
-SMOOTHEST_PERCENT = 30  # ... and those that beat least
+SMOOTHEST_PERCENT = 30  # ... and, of beats and of missing partials, what the better or worse third shows
+# Below this pitch neighbouring partials lie so close that they beat; the foot shows that there is such a note.
+LOW_NOTE_HZ, NO_FOOT_DB = 130.0, -32.0
 LEAST_DEPTH = 0.003  # of beats: below the noise of every microphone
 
 
@@ -51,23 +53,28 @@ class Line:
 
 POINTS = {
     # A crow is one breath into a bare reed; shorter bursts are notes of a figure, longer ones are held notes.
-    "length_s": Line((0.125, 0.25, 0.5, 1.0, 2.0, 4.0), (-1.4, -0.8, 0.2, 1.7, 2.5, -2.2), by_ratio=True),
+    "length_s": Line((0.125, 0.25, 0.5, 1.0, 2.0, 4.0), (-1.6, -1.0, -0.1, 2.0, 2.6, -2.0), by_ratio=True),
     # Different pitches held within the burst: slurred notes.
-    "pitches": Line((1, 2, 3), (1.1, 0.5, -1.5)),
+    "pitches": Line((1, 2, 3), (1.4, 0.3, -1.8)),
     # Share of frames that stay within HELD_CENTS: vibrato and quick notes move, a peep does not.
-    "still": Line((0.4, 0.7, 1.0), (-1.0, -0.2, 1.2)),
+    "still": Line((0.4, 0.7, 1.0), (-1.0, -0.6, 1.5)),
     # Harmonicity (dB) of the clearest tenth: breath and several pitches at once spoil it.
-    "clear_db": Line((10, 15, 18, 21, 25), (2.6, 0.5, 0.4, -1.1, -2.4)),
+    "clear_db": Line((10, 15, 18, 21, 25), (2.4, 0.7, -0.2, -1.2, -1.9)),
+    # The same of pitches below the range of crows only (else at the left end): a clear one is a note.
+    "clear_low_db": Line((12, 18, 20, 22, 25), (0.2, 0.8, 0.8, -0.2, -1.6)),
     # Depth of beats at 18-125 Hz in the smoothest third, not counting those of a low note's own partials.
-    "beats": Line((0.022, 0.097, 0.313), (-0.4, -1.0, 1.4), by_ratio=True),
+    "beats": Line((0.022, 0.097, 0.313), (-0.6, -1.6, 2.1), by_ratio=True),
     # Strongest partial below 260 Hz against the strongest of all (dB): the bassoon has one, crows hardly.
-    "foot_db": Line((-40, -20, -10, -3), (1.3, 0.8, -0.1, -2.0)),
-    # Pitch (Hz): crows are reported from C4 to C5.
-    "pitch_hz": Line((141, 246, 325, 566, 985), (0.4, -0.2, -0.4, 0.9, -0.6), by_ratio=True),
+    "foot_db": Line((-40, -20, -10, -3), (0.8, 0.7, 0.0, -1.6)),
+    # The weakest partial up to the strongest one, against that (dB): pitches that beat leave most of them out.
+    "weakest_db": Line((-60, -45, -30, -15), (1.1, 1.4, -0.1, -2.4)),
+    # Pitch (Hz): crows are reported from C4 to C5 (262-523 Hz).
+    "pitch_hz": Line((141, 264, 325, 566, 985), (-0.4, -0.1, -0.1, 1.3, -0.9), by_ratio=True),
     # Bursts in the stretch: crows come one to four at a time, tongued notes many.
-    "bursts": Line((1, 2, 4, 8, 16), (-0.2, 1.9, 1.1, -1.1, -1.8), by_ratio=True),
+    "bursts": Line((1, 2, 4, 8, 16), (-0.2, 1.9, 1.4, -1.4, -1.7), by_ratio=True),
 }
-START_POINTS = -1.7  # what a burst has before anything is measured
+START_POINTS = -0.2  # what a burst has before anything is measured
+LOWEST_CROW_HZ = 270.0  # C4 and half a semitone: below, a clear pitch is a note
 MOST_POINTS = 4.0  # no single burst is surer than this: odds of about 50 to 1
 CHANGE_POINTS = 1.0  # between two bursts of one stretch
 
@@ -88,14 +95,18 @@ def measures_of(burst: Frames, company: int, measured: Features, found: Evidence
     cents = 1200 * np.log2(pitch_hz)
     fast = np.where((pitch_hz < LOW_NOTE_HZ) & (foot_db > NO_FOOT_DB), 0, measured.fast_beats[burst])
     beats = np.hypot(measured.slow_beats[burst], fast) + LEAST_DEPTH
+    clear_db = float(np.percentile(found.clear_db[burst], CLEAREST_PERCENT))
+    middle_hz = float(np.median(pitch_hz))
     return {
         "length_s": burst.size * HOP_MS / 1000,
         "pitches": float(held_pitches(cents)),
         "still": float((np.abs(np.diff(cents, prepend=cents[:1])) < HELD_CENTS).mean()),
-        "clear_db": float(np.percentile(found.clear_db[burst], CLEAREST_PERCENT)),
+        "clear_db": clear_db,
+        "clear_low_db": clear_db if middle_hz < LOWEST_CROW_HZ else POINTS["clear_low_db"].at[0],
         "beats": float(np.percentile(beats, SMOOTHEST_PERCENT)),
         "foot_db": float(np.median(foot_db)),
-        "pitch_hz": float(np.median(pitch_hz)),
+        "weakest_db": float(np.percentile(measured.weakest_db[burst], SMOOTHEST_PERCENT)),
+        "pitch_hz": middle_hz,
         "bursts": float(company),
     }
 
@@ -121,11 +132,11 @@ def crow_points(measures: dict[str, float]) -> float:
     return min(max(total, -MOST_POINTS), MOST_POINTS)
 
 
-def name_bursts(start: int, end: int, measured: Features, found: Evidence) -> list[tuple[Frames, str]]:
-    """Each burst of the tonal frames ``start`` to ``end`` with its kind, ``play`` or ``crow``."""
+def name_bursts(start: int, end: int, measured: Features, found: Evidence) -> list[tuple[Frames, str, float]]:
+    """Each burst of the tonal frames ``start`` to ``end``, its kind (play or crow) and its points for a crow."""
     bursts = bursts_of(start, end, measured, found)
     points = [crow_points(measures_of(burst, len(bursts), measured, found)) for burst in bursts]
-    return list(zip(bursts, ("crow" if yes else "play" for yes in _together(points)), strict=True))
+    return list(zip(bursts, ("crow" if yes else "play" for yes in _together(points)), points, strict=True))
 
 
 def _together(points: list[float]) -> list[bool]:

@@ -115,7 +115,7 @@ def test_blocks_give_what_the_whole_gives() -> None:
     whole = features.measure(samples, voice)
     parts = features.measure(samples, voice, block=40 * features.HOP)
     assert len(parts) == len(whole) == 219
-    for name in ("level_db", "periodicity", "slow_beats", "gap_db"):
+    for name in ("level_db", "periodicity", "slow_beats", "weakest_db"):
         assert getattr(parts, name) == pytest.approx(getattr(whole, name), abs=0.02)
 
 
