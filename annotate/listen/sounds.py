@@ -50,6 +50,8 @@ NO_ONSET_COST = 30.0  # for a stroke that begins out of nothing: a second of eve
 BRIDGE_MS = {"speech": 600, "play": 450, "crow": 450, "scrape": 900}  # pauses for breath, tongue, and the way back
 TALK_BRIDGE_MS = 700  # scraping or hush between two words of one sentence belongs to the talk
 FIRST_VOWEL_MS = 300  # a tone shorter than this that runs into talk is its first vowel, heard before the voice is
+HUM_MS = 800  # a lone tone shorter than this that touches talk is a hum of the voice ...
+HUM_VOICE = 0.10  # ... if the voice detector half believes it: its mean probability; notes and crows stay below 0.04
 SHORTEST_MS = {"speech": 200, "play": 100, "crow": 130, "scrape": 170, "quiet": 200}
 
 
@@ -106,6 +108,7 @@ def decide(measured: Features, duration_ms: int) -> tuple[Sound, ...]:
     scores = score(found)
     path = best_path(scores, found.onset)
     path = keep_habits(path)
+    _give_hums(path, measured.voice)
     path = name_tones(path, scores, measured, found)
     return _sounds(path, scores, duration_ms)
 
@@ -162,6 +165,16 @@ def _give_to_talk(path: Path) -> None:
     for before, (start, end, kind), after in zip(stretches, stretches[1:], stretches[2:], strict=False):
         is_first = before[2] == QUIET and after[2] == SPEECH
         if is_first and kind in (PLAY, CROW) and (end - start) * HOP_MS < FIRST_VOWEL_MS:
+            path[start:end] = SPEECH
+
+
+def _give_hums(path: Path, voice: Track) -> None:
+    """A hum or a drawn-out "well" is as steady as a note; nobody plays a single short note without a breath."""
+    stretches = runs(path)
+    for number, (start, end, kind) in enumerate(stretches):
+        beside = [other[2] for other in stretches[max(number - 1, 0) : number + 2]]
+        is_short = kind in (PLAY, CROW) and (end - start) * HOP_MS < HUM_MS
+        if is_short and SPEECH in beside and voice[start:end].mean() > HUM_VOICE:
             path[start:end] = SPEECH
 
 
