@@ -25,6 +25,7 @@ import soxr
 from numpy.typing import NDArray
 
 from annotate.errors import BadTime, Missing, NotMedia
+from annotate.listen.marks import Tops
 from annotate.model import Probe
 
 Samples = NDArray[np.float32]
@@ -87,8 +88,12 @@ def read_place(place: SoundPlace, rate_hz: int = RATE_HZ) -> Samples:
     return np.concatenate(blocks) if blocks else np.zeros(0, np.float32)
 
 
-def sound_blocks(place: SoundPlace, rate_hz: int = RATE_HZ, block_seconds: int = BLOCK_SECONDS) -> Iterator[Samples]:
+def sound_blocks(
+    place: SoundPlace, rate_hz: int = RATE_HZ, block_seconds: int = BLOCK_SECONDS, tops: Tops | None = None
+) -> Iterator[Samples]:
     """The sound in blocks of ``block_seconds`` (the last may be shorter), one after the other without a gap.
+
+    ``tops`` counts the tops that were cut off, in the stream as it is.
 
     Raises
     ------
@@ -102,7 +107,7 @@ def sound_blocks(place: SoundPlace, rate_hz: int = RATE_HZ, block_seconds: int =
     size = rate_hz * block_seconds
     held: list[Samples] = []
     count = 0
-    for piece in _cut(_resampled(_native(place), rate_hz), place, rate_hz):
+    for piece in _cut(_resampled(_native(place, tops), rate_hz), place, rate_hz):
         held.append(piece)
         count += len(piece)
         while count >= size:
@@ -230,7 +235,7 @@ def _mono(channels: Samples, weights: Samples | None) -> Samples:
     return mixed
 
 
-def _native(place: SoundPlace) -> Iterator[_Piece]:
+def _native(place: SoundPlace, tops: Tops | None) -> Iterator[_Piece]:
     """Mono pieces in the order of the file, each with its place by its time stamp."""
     weights = _look(place)
     with _open(place) as container:
@@ -251,6 +256,8 @@ def _native(place: SoundPlace) -> Iterator[_Piece]:
             else:
                 first = 0
             channels = _channels(frame)
+            if tops is not None:
+                tops.add(channels, rate, first)
             mono = _mono(channels, weights)
             after = first + len(mono)
             yield _Piece(first, rate, mono)

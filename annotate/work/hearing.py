@@ -18,7 +18,7 @@ from annotate.intake.probe import probe
 from annotate.listen.audio import RATE_HZ, sound_blocks, sound_of
 from annotate.listen.crow import measure_crow
 from annotate.listen.line_cut import Utterance
-from annotate.listen.marks import find_marks
+from annotate.listen.marks import AROUND_MS, Tops, find_marks
 from annotate.listen.model_files import find_model
 from annotate.listen.notes import find_notes
 from annotate.listen.recognise import Part, Recogniser, Watch, Wishes
@@ -60,10 +60,13 @@ class Heard:
 
 
 @contextmanager
-def decoded(path: Path, probed: Probe, folder: Path | None, progress: Callable[[float], None]) -> Iterator[Samples]:
+def decoded(
+    path: Path, probed: Probe, folder: Path | None, progress: Callable[[float], None], tops: Tops | None = None
+) -> Iterator[Samples]:
     """The sound on the recording's clock at 16 kHz, decoded once into a file that is gone afterwards.
 
     An array mapped from disk keeps memory bounded, however long the recording.
+    ``tops`` counts cut tops on the way, for ``measured``.
     """
     folder = folder or Path(tempfile.gettempdir())
     _clear(folder)
@@ -72,7 +75,7 @@ def decoded(path: Path, probed: Probe, folder: Path | None, progress: Callable[[
         raw = Path(scratch) / "sound.f32"
         count = 0
         with raw.open("wb") as file:
-            for block in sound_blocks(sound_of(path, probed), RATE_HZ):
+            for block in sound_blocks(sound_of(path, probed), RATE_HZ, tops=tops):
                 file.write(block.astype("<f4", copy=False).tobytes())
                 count += block.size
                 progress(min(1.0, count * 1000 / RATE_HZ / max(probed.duration_ms, 1)))
@@ -86,7 +89,11 @@ def _clear(folder: Path) -> None:
 
 
 def measured(
-    samples: Samples, sounds: Sequence[Sound], a4_hz: float, progress: Callable[[float], None] = lambda done: None
+    samples: Samples,
+    sounds: Sequence[Sound],
+    a4_hz: float,
+    progress: Callable[[float], None] = lambda done: None,
+    tops: Tops | None = None,
 ) -> list[dict[str, Any]]:
     """What was measured in each sound, as plain data: ``notes`` in playing, ``crow`` in a crow, ``marks`` in both.
 
@@ -101,14 +108,18 @@ def measured(
             continue
         part_done = _part(progress, before / whole, _length(sound) / whole)
         part_done(0.0)
-        made.append(_measures(samples, sound, a4_hz, part_done))
+        made.append(_measures(samples, sound, a4_hz, part_done, tops))
         before += _length(sound)
     return made
 
 
-def _measures(samples: Samples, sound: Sound, a4_hz: float, progress: Callable[[float], None]) -> dict[str, Any]:
-    piece = np.asarray(samples[sound.start_ms * RATE_HZ // 1000 : sound.end_ms * RATE_HZ // 1000])
-    told: dict[str, Any] = {"marks": asdict(find_marks(piece, RATE_HZ)), "rate_hz": RATE_HZ}
+def _measures(
+    samples: Samples, sound: Sound, a4_hz: float, progress: Callable[[float], None], tops: Tops | None
+) -> dict[str, Any]:
+    piece = _stretch(samples, sound.start_ms, sound.end_ms)
+    around = _stretch(samples, max(sound.start_ms - AROUND_MS, 0), sound.end_ms + AROUND_MS)
+    cut = tops.per_s(sound.start_ms, sound.end_ms) if tops else None
+    told: dict[str, Any] = {"marks": asdict(find_marks(around, RATE_HZ, cut)), "rate_hz": RATE_HZ}
     if sound.kind == "play":
         told["notes"] = [asdict(note) for note in find_notes(piece, RATE_HZ, sound.start_ms, a4_hz, progress)]
     elif (crow := measure_crow(piece, RATE_HZ, sound.start_ms, a4_hz)) is not None:
@@ -119,6 +130,10 @@ def _measures(samples: Samples, sound: Sound, a4_hz: float, progress: Callable[[
 def _part(progress: Callable[[float], None], start: float, share: float) -> Callable[[float], None]:
     """The progress of one part, told as that of the whole."""
     return lambda done: progress(start + share * done)
+
+
+def _stretch(samples: Samples, start_ms: int, end_ms: int) -> Samples:
+    return np.asarray(samples[start_ms * RATE_HZ // 1000 : end_ms * RATE_HZ // 1000])
 
 
 def _length(sound: Sound) -> int:
@@ -164,7 +179,8 @@ def hear_file(
     probed = probe(file)
     if probed.sound_stream is None:
         return Heard((), (), (), "")
-    with decoded(file, probed, None, lambda done: progress(DECODED * done)) as samples:
+    tops = Tops()
+    with decoded(file, probed, None, lambda done: progress(DECODED * done), tops) as samples:
         sounds = hear(samples, RATE_HZ, progress=lambda done: progress(DECODED + (TOLD_APART - DECODED) * done))
         measures = measured(samples, sounds, a4_hz, lambda done: progress(TOLD_APART + (MEASURED - TOLD_APART) * done))
         wishes = Wishes(language, hint_words())

@@ -5,6 +5,7 @@ from __future__ import annotations
 from annotate.library import Library
 from annotate.listen.audio import RATE_HZ
 from annotate.listen.line_cut import Utterance
+from annotate.listen.marks import Tops
 from annotate.listen.recognise import Watch, Wishes
 from annotate.listen.sounds import hear
 from annotate.listen.trade_words import hint_words
@@ -25,11 +26,12 @@ def listen(library: Library, job: Job, report: Report) -> dict[str, str]:
     if not recording.has_sound:
         return {"note": "This recording has no sound."}
     progress = part(report, 0.0, DECODED, "decoding the sound")
-    with decoded(path, recording.probe, library.path("cache"), progress) as samples:
+    tops = Tops()
+    with decoded(path, recording.probe, library.path("cache"), progress, tops) as samples:
         progress = part(report, DECODED, TOLD_APART, "telling speech, playing, crow and scraping apart")
         sounds = hear(samples, RATE_HZ, progress=progress, cancelled=report.cancelled)
         progress = part(report, TOLD_APART, MEASURED, "measuring notes and crows")
-        measures = measured(samples, sounds, library.settings.get().a4_hz, progress)
+        measures = measured(samples, sounds, library.settings.get().a4_hz, progress, tops)
         library.recordings.hear(recording.id, zip(sounds, measures, strict=True))
         _write_down(library, recording, samples, sounds, job, report)
     suggest(library, library.recordings.get(recording.id))
