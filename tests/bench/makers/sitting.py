@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import signal
 
-from tests.bench.makers import blades, bores, desk, talk, tools, wet_tones
+from tests.bench.makers import blades, bores, desk, others, talk, tools, wet_tones
 
 RATE_HZ = 16_000
 TREATMENTS = ("near", "small room", "far", "fan", "rain", "phone", "aac 64", "opus", "street")
@@ -28,9 +28,11 @@ class Manner:
 
 
 def manner_of(name: str) -> Manner:
-    """Maker E or F."""
+    """Maker E, F or G."""
     if name == "E":
         return Manner(desk.Cast(talk.formant, bores.either, blades.several, tools.tool), 0.4)
+    if name == "G":
+        return Manner(desk.Cast(others.larger, others.bent, others.knocking, others.drawn), 0.2)
     return Manner(desk.Cast(talk.joined, wet_tones.wet, blades.chaotic, tools.painted), 0.3)
 
 
