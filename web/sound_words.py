@@ -17,7 +17,11 @@ NOTE_WORDS = (
     ("Pitch", "the middle pitch of the held part, as the nearest equal-tempered note and the cents from it"),
     ("Steadiness", "standard deviation of the pitch over the held part; a small one is steady"),
     ("Sag", "pitch of the last third of the held part less that of the first; below zero it sags"),
-    ("Attack", "time in which the level rises from 10 to 90 % of that of the held part"),
+    (
+        "Attack",
+        "time in which the loudness (amplitude) rises from 10 to 90 % of that of the held part; one under 10 ms, "
+        "or under the period of a low note (17 ms for B♭1), reads longer than it is; a slurred note has none",
+    ),
     ("Level", "root mean square of the held part; 0 dBFS is the loudest the file can hold"),
     (
         "Brightness",
@@ -67,6 +71,9 @@ def sag(note: dict[str, Any]) -> str:
 
 
 def attack(note: dict[str, Any]) -> str:
+    """``42 ms``; a note without one was slurred to."""
+    if note["attack_ms"] is None:
+        return "slurred"
     return f"{note['attack_ms']:.0f} ms"
 
 

@@ -103,12 +103,14 @@ def match(
 
 
 def notes_differ(first: Note, second: Note) -> tuple[Difference, ...]:
-    """Two notes in numbers."""
+    """Two notes in numbers; their attacks only where both have one."""
+    attacks = (first.attack_ms, second.attack_ms)
+    attack = () if None in attacks else (Difference("attack", "ms", attacks[0] or 0.0, attacks[1] or 0.0),)
     return (
         Difference("pitch", "cents", 0.0, tuning.cents_between(second.hz, first.hz)),
         Difference("steadiness", "cents", first.steadiness_cents, second.steadiness_cents),
         Difference("sag", "cents", first.sag_cents, second.sag_cents),
-        Difference("attack", "ms", first.attack_ms, second.attack_ms),
+        *attack,
         Difference("level", "dBFS", first.level_dbfs, second.level_dbfs),
         Difference("brightness", "Hz", first.brightness_hz, second.brightness_hz),
         Difference("brightness", "partials", first.brightness_harmonic, second.brightness_harmonic),

@@ -35,7 +35,9 @@ QUIET_SHARE = 0.05  # of the held amplitude (26 dB down): here a note that stand
 MOST_HNR_FRAMES = 50  # give a note's noise: spread over it, a middle value needs no more
 TRACKED = 0.8  # share of the time that following the pitch takes; the rest is measuring note by note
 LEVEL_MS = 5  # the level is taken over whole periods of at least this; attacks of reeds take 10-100 ms
-ATTACK_FROM, ATTACK_TO = 0.1, 0.9  # of the held amplitude
+ATTACK_FROM, ATTACK_TO = 0.1, 0.9  # of the way from the lowest to the held amplitude (IEEE Std 181, rise time)
+ATTACK_LOW = 0.5  # of the held amplitude: where it falls no lower, the note was slurred to and has no attack
+ATTACK_NEAR_MS = 50  # from a note's start within which the amplitude is lowest
 SMOOTH_FRAMES = 5  # of the pitch (50 ms), in looking for steps only
 
 
@@ -64,7 +66,7 @@ class Note:
     a4_hz: float
     steadiness_cents: float
     sag_cents: float
-    attack_ms: float
+    attack_ms: float | None
     level_dbfs: float
     brightness_hz: float
     brightness_harmonic: float
@@ -195,7 +197,7 @@ def _measure(stretch: _Stretch, first: int, last: int, offset_ms: int, a4_hz: fl
     hz = float(np.median(followed.hz[first:last]))
     begin_ms, end_ms = _extent(stretch, first, last, hz)
     begin, end = int(begin_ms * rate_hz / 1000), int(end_ms * rate_hz / 1000)
-    attack_ms, held_from, held_to = _attack(samples[begin:end], rate_hz, hz)
+    attack_ms, held_from, held_to = _attack(stretch, begin, end, hz)
     own = np.arange(first, last)
     time_ms = followed.time_ms[own]
     inside = own[(time_ms >= begin_ms + held_from) & (time_ms <= begin_ms + held_to)]
@@ -248,18 +250,28 @@ def _extent(stretch: _Stretch, first: int, last: int, hz: float) -> tuple[float,
     return begin_ms, end_ms
 
 
-def _attack(note: npt.NDArray[np.floating], rate_hz: int, hz: float) -> tuple[float, float, float]:
-    """Rise from 10 to 90 % (ms), and where the held part starts and ends (ms from the note's start)."""
+def _attack(stretch: _Stretch, begin: int, end: int, hz: float) -> tuple[float | None, float, float]:
+    """Rise from 10 to 90 % (ms, or None), and where the held part starts and ends (ms from the note's start)."""
+    rate_hz = stretch.rate_hz
     # Over whole periods the level of a steady tone is steady.
     span = round(max(1, int(np.ceil(LEVEL_MS * hz / 1000))) * rate_hz / hz)
-    amplitude = _amplitude(note, span)
-    inner = amplitude[span // 2 : max(amplitude.size - span // 2, span // 2 + 1)]
-    held = float(np.median(inner))
-    near_start = amplitude[: max(amplitude.size // 2, 1)]
-    reached = np.nonzero(near_start >= ATTACK_TO * held)[0]
-    top = int(reached[0]) if reached.size else 0
-    below = np.nonzero(near_start[: top + 1] <= ATTACK_FROM * held)[0]
-    foot = int(below[-1]) if below.size else 0
-    loud = np.nonzero(amplitude >= held * 10 ** (-HELD_WITHIN_DB / 20))[0]
-    end = max(int(loud[-1]) - span // 2 if loud.size else amplitude.size, top + 1)
-    return (top - foot) * 1000 / rate_hz, top * 1000 / rate_hz, end * 1000 / rate_hz
+    near = rate_hz * ATTACK_NEAR_MS // 1000
+    # What was before belongs to it: cut off at the note's start, every note would seem to rise from nothing.
+    from_at = max(begin - near - span, 0)
+    amplitude = _amplitude(stretch.samples[from_at : end + span], span)[: end - from_at]
+    start = begin - from_at
+    held = float(np.median(amplitude[start + span // 2 : max(end - from_at - span // 2, start + span // 2 + 1)]))
+    middle = start + max((end - begin) // 2, 1)
+    first = max(start - near, 0)
+    lowest_at = first + int(amplitude[first : min(start + near, middle)].argmin())
+    lowest = float(amplitude[lowest_at])
+    reached = np.nonzero(amplitude[lowest_at:middle] >= lowest + ATTACK_TO * (held - lowest))[0]
+    top = lowest_at + (int(reached[0]) if reached.size else 0)
+    below = np.nonzero(amplitude[lowest_at : top + 1] <= lowest + ATTACK_FROM * (held - lowest))[0]
+    foot = lowest_at + (int(below[-1]) if below.size else 0)
+    is_slurred = lowest > ATTACK_LOW * held
+    held_from = start if is_slurred else max(top, start)
+    loud = np.nonzero(amplitude[start:] >= held * 10 ** (-HELD_WITHIN_DB / 20))[0]
+    held_to = max(start + (int(loud[-1]) if loud.size else end - begin) - span // 2, held_from + 1)
+    attack_ms = None if is_slurred else (top - foot) * 1000 / rate_hz
+    return attack_ms, (held_from - start) * 1000 / rate_hz, (held_to - start) * 1000 / rate_hz

@@ -1,5 +1,7 @@
 """Two sounds side by side, average spectra, and the marks of a bent recording."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -68,3 +70,13 @@ def test_hush_cut_to_nothing_is_marked_and_a_quiet_room_is_not() -> None:
     assert marks.find_marks(np.tile(parts[1], 3), RATE_HZ).is_gated
     assert not marks.find_marks(np.tile(parts[0], 3), RATE_HZ).is_gated
     assert marks.find_marks(np.zeros(5), RATE_HZ) == marks.Marks(False, False, 0.0, 0)
+
+
+def test_a_slurred_note_has_no_attack_to_compare() -> None:
+    (found,) = notes.find_notes(tone(220, 0.1), RATE_HZ)
+    begun = replace(found, attack_ms=20.0)
+    named = [one.what for one in compare.notes_differ(begun, begun)]
+    assert "attack" in named
+    assert [one.what for one in compare.notes_differ(begun, replace(found, attack_ms=None))] == [
+        one for one in named if one != "attack"
+    ]

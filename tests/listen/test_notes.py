@@ -61,6 +61,31 @@ def test_attack_is_the_rise_from_10_to_90_percent(rise_s: float) -> None:
     assert note.attack_ms == pytest.approx(0.8 * rise_s * 1000, abs=5)
 
 
+def test_a_slurred_note_has_no_attack() -> None:
+    hz = np.repeat([196.0, 220.0, 246.94], RATE_HZ)
+    found = notes.find_notes(np.concatenate([np.zeros(4000), made(hz, 3.0), np.zeros(4000)]), RATE_HZ)
+    assert [note.note for note in found] == ["G3", "A3", "B3"]
+    assert found[0].attack_ms == pytest.approx(24, abs=5)
+    assert [note.attack_ms for note in found[1:]] == [None, None]
+
+
+def test_a_sound_that_begins_in_a_note_has_no_attack() -> None:
+    (note,) = notes.find_notes(made(220.0, 2.0)[RATE_HZ // 2 :], RATE_HZ)
+    assert note.attack_ms is None
+
+
+def test_the_attack_of_a_tongued_note_is_read_after_a_dip_that_is_no_silence() -> None:
+    # Down to a sixth between two notes, then up in 40 ms: 10 to 90 % of the way are 32.
+    level = np.interp(
+        np.arange(2 * RATE_HZ) / RATE_HZ, [0, 0.03, 0.93, 0.96, 1.0, 1.04, 2], [0, 1, 1, 0.15, 0.15, 1, 1]
+    )
+    time = np.arange(2 * RATE_HZ) / RATE_HZ
+    tone = 0.1 * level * sum(np.sin(2 * np.pi * 220 * k * time + k) / k for k in (1, 2, 3))
+    found = notes.find_notes(np.concatenate([np.zeros(4000), tone, np.zeros(4000)]), RATE_HZ)
+    assert [note.note for note in found] == ["A3", "A3"]
+    assert found[1].attack_ms == pytest.approx(32, abs=5)
+
+
 def test_level_and_brightness_are_those_of_the_partials() -> None:
     (note,) = notes.find_notes(made(200.0, 1.5, partials=(1.0, 0.0, 1.0)), RATE_HZ)
     # Two sines of 0.1: 10 log10(2 x 0.005) dBFS.
