@@ -37,7 +37,11 @@ NOTE_WORDS = (
 CROW_WORDS = (
     ("Lowest pitch", "the lowest of the strong partials; the side tones that roughness makes are left out"),
     ("Strongest partials", "strongest first, with how far each lies below the strongest"),
-    ("Roughness", "how deep and how fast the strongest partial swells, between 15 and 150 times a second"),
+    (
+        "Roughness",
+        "how deep and how fast the strongest partial swells, between 15 and 150 times a second; "
+        "a crow under a third of a second is too short to tell",
+    ),
     ("Pitches", "one, if all strong partials belong to one tone and nothing beats; else several"),
     ("Brightness", "mean frequency of the partials, the stronger counting for more by their amplitude"),
     ("Level", "root mean square; 0 dBFS is the loudest the file can hold"),
@@ -105,7 +109,9 @@ def partial(part: dict[str, Any]) -> str:
 
 
 def roughness(crow: dict[str, Any]) -> str:
-    """Depth and rate, or that nothing beats."""
+    """Depth and rate, or that nothing beats, or that it cannot be told."""
+    if crow["roughness_depth"] is None:
+        return "too short to tell"
     depth = round(100 * crow["roughness_depth"])
     if not crow["roughness_rate_hz"] or not depth:
         return "nothing beats"

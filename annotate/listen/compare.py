@@ -119,12 +119,20 @@ def notes_differ(first: Note, second: Note) -> tuple[Difference, ...]:
 
 
 def crows_differ(first: Crow, second: Crow) -> tuple[Difference, ...]:
-    """Two crows in numbers."""
+    """Two crows in numbers; their roughness only where both were long enough for it."""
+    depths, rates = (first.roughness_depth, second.roughness_depth), (first.roughness_rate_hz, second.roughness_rate_hz)
+    rough = (
+        ()
+        if None in depths or None in rates
+        else (
+            Difference("roughness depth", "%", 100 * (depths[0] or 0.0), 100 * (depths[1] or 0.0)),
+            Difference("roughness rate", "Hz", rates[0] or 0.0, rates[1] or 0.0),
+        )
+    )
     return (
         Difference("lowest pitch", "cents", 0.0, tuning.cents_between(second.lowest.hz, first.lowest.hz)),
         Difference("strongest partial", "Hz", first.partials[0].hz, second.partials[0].hz),
-        Difference("roughness depth", "%", 100 * first.roughness_depth, 100 * second.roughness_depth),
-        Difference("roughness rate", "Hz", first.roughness_rate_hz, second.roughness_rate_hz),
+        *rough,
         Difference("level", "dBFS", first.level_dbfs, second.level_dbfs),
         Difference("brightness", "Hz", first.brightness_hz, second.brightness_hz),
     )

@@ -60,20 +60,19 @@ class Partial:
 class Crow:
     """One crow.
 
-    ``lowest``: the lowest of its strong partials; ``partials``: the strongest,
-    strongest first, without the side tones that the roughness itself makes at
-    its rate on both sides of each of them. ``roughness_depth`` 0..1 and ``roughness_rate_hz`` (0 if
-    nothing beats or the crow is too short). ``brightness_hz``: as of a note.
-    ``level_dbfs``: root mean square. ``pitches``: ``one`` if every strong
-    partial belongs to one tone and nothing beats, else ``several``.
+        ``lowest``: the lowest of its strong partials; ``partials``: the strongest,
+        strongest first, without the side tones that the roughness itself makes at
+    XX ``brightness_hz``: as of a note.
+        ``level_dbfs``: root mean square. ``pitches``: ``one`` if every strong
+        partial belongs to one tone and nothing beats, else ``several``.
     """
 
     start_ms: int
     end_ms: int
     lowest: Partial
     partials: tuple[Partial, ...]
-    roughness_depth: float
-    roughness_rate_hz: float
+    roughness_depth: float | None
+    roughness_rate_hz: float | None
     brightness_hz: float
     level_dbfs: float
     pitches: str
@@ -141,8 +140,8 @@ def measure_crow(
     found = spectrum.peaks(held, rate_hz, MOST_PEAKS)
     if not found:
         return None
-    depth, rate = roughness(held, rate_hz, found[0].hz)
-    own = without_side_tones(found, rate)[:MOST_PARTIALS]
+    depth, rate = roughness(held, rate_hz, found[0].hz) or (None, None)
+    own = without_side_tones(found, rate or 0.0)[:MOST_PARTIALS]
     partials = tuple(_partial(peak, found[0].level_db, a4_hz) for peak in own)
     strong = [partial for partial in partials if partial.level_db > -PITCH_RANGE_DB]
     lowest = min(strong, key=lambda partial: partial.hz)
@@ -155,7 +154,7 @@ def measure_crow(
         roughness_rate_hz=rate,
         brightness_hz=spectrum.centroid_hz(held, rate_hz),
         level_dbfs=float(10 * np.log10(np.mean(np.asarray(held, dtype=np.float64) ** 2) + 1e-12)),
-        pitches="one" if depth < ROUGH_DEPTH and _is_one_tone(strong) else "several",
+        pitches="one" if (depth or 0.0) < ROUGH_DEPTH and _is_one_tone(strong) else "several",
         a4_hz=a4_hz,
     )
 
@@ -217,14 +216,14 @@ def envelope(samples: npt.NDArray[np.floating], rate_hz: int, centre_hz: float) 
     return np.asarray(np.abs(fft.ifft(2 * found * weight))[: samples.size])
 
 
-def roughness(samples: npt.NDArray[np.floating], rate_hz: int, centre_hz: float) -> tuple[float, float]:
+def roughness(samples: npt.NDArray[np.floating], rate_hz: int, centre_hz: float) -> tuple[float, float] | None:
     """Depth (0..1) and rate (Hz) of the strongest modulation at 15-150 Hz of the band around ``centre_hz``.
 
     Read off a parabola through the spectrum of the envelope under a Hann
-    window; (0, 0) if the sound is shorter than a quarter of a second.
+    window; (0, 0) if nothing beats, None if the sound is shorter than a quarter of a second.
     """
     if samples.size < rate_hz * SHORTEST_MS / 1000:
-        return 0.0, 0.0
+        return None
     step = max(rate_hz // 2000, 1)
     values = envelope(samples, rate_hz, centre_hz)
     edge = int(rate_hz / BAND_SLOPE_HZ / 2)

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from annotate.errors import BadInput
-from annotate.listen import crow
+from annotate.listen import compare, crow
 
 RATE_HZ = 44_100
 
@@ -115,3 +115,15 @@ def test_of_a_long_crow_the_first_minute_is_measured() -> None:
     assert found is not None
     assert (found.start_ms, found.end_ms) == (0, 91_000)
     assert all(abs(partial.hz / 420 - round(partial.hz / 420)) < 0.01 for partial in found.partials)
+
+
+def test_the_roughness_of_a_short_crow_is_not_told() -> None:
+    short, longer = (crow.measure_crow(made(420, 33, 0.5, seconds=seconds), RATE_HZ) for seconds in (0.30, 0.40))
+    assert short is not None and longer is not None
+    assert (short.roughness_depth, short.roughness_rate_hz) == (None, None)
+    assert longer.roughness_depth == pytest.approx(0.5, rel=0.1)
+    assert longer.roughness_rate_hz == pytest.approx(33, rel=0.02)
+    changes = [one.what for one in compare.crows_differ(longer, longer)]
+    assert [one.what for one in compare.crows_differ(short, longer)] == [
+        what for what in changes if "roughness" not in what
+    ]

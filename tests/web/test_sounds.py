@@ -50,6 +50,8 @@ def test_numbers_are_rounded_and_have_units() -> None:
     assert sound_words.partial(LOW) == "C♯4 −45 cents (270 Hz), 6 dB below"
     assert sound_words.roughness(CROW) == "38 % deep at 24.3 Hz"
     assert sound_words.signed(-0.04) == "0.0"
+    assert sound_words.attack({**NOTE, "attack_ms": None}) == "slurred"
+    assert sound_words.roughness({**CROW, "roughness_depth": None, "roughness_rate_hz": None}) == "too short to tell"
 
 
 def test_short_lines_of_sounds() -> None:
