@@ -57,7 +57,9 @@ def _charts(found: Sequence[HeldNote], name: str) -> list[Chart]:
 
 
 def expected_range(expected: Expected) -> str:
-    """``370 Hz to 440 Hz, F♯4 to A4``; one pitch where the source names one."""
+    """``370 Hz to 440 Hz, F♯4 to A4``; one pitch where the source names one; ``256 Hz or higher``."""
+    if expected.high_hz is None:
+        return f"{hertz(expected.low_hz)} or higher, about {_near(expected.low_hz)} or higher"
     ends = dict.fromkeys((expected.low_hz, expected.high_hz))
     return f"{' to '.join(map(hertz, ends))}, about {' to '.join(dict.fromkeys(_near(hz) for hz in ends))}"
 

@@ -90,6 +90,7 @@ def test_the_reed_s_page_tells_how_it_sounded(client: FlaskClient, library: Libr
     assert "common practice, no source" in story
     assert story.count('C♯4 −45 cents</span> <span class="number">(270 Hz)') == 2
     assert "262 Hz to 277 Hz, about C4 to C♯4" in story
+    assert "256 Hz or higher, about C4 or higher" in story
     assert "Sources disagree" in story
     assert "These are no verdict on a reed." in story
 
