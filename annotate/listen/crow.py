@@ -60,11 +60,13 @@ class Partial:
 class Crow:
     """One crow.
 
-        ``lowest``: the lowest of its strong partials; ``partials``: the strongest,
-        strongest first, without the side tones that the roughness itself makes at
-    XX ``brightness_hz``: as of a note.
-        ``level_dbfs``: root mean square. ``pitches``: ``one`` if every strong
-        partial belongs to one tone and nothing beats, else ``several``.
+    ``lowest``: the lowest of its strong partials; ``partials``: the strongest,
+    strongest first, without the side tones that the roughness itself makes at
+    its rate on both sides of each of them. ``roughness_depth`` 0..1 and
+    ``roughness_rate_hz``: 0 if nothing beats, None if the crow is too short to
+    tell. ``brightness_hz``: as of a note. ``level_dbfs``: root mean square.
+    ``pitches``: ``one`` if every strong partial belongs to one tone and nothing
+    beats, else ``several``.
     """
 
     start_ms: int

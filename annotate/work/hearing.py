@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import errno
 import shutil
 import tempfile
 import time
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
 import numpy as np
+from platformdirs import user_cache_path
 
+from annotate.errors import NoSpace
 from annotate.intake.opening import check_file
 from annotate.intake.probe import probe
 from annotate.listen.audio import RATE_HZ, sound_blocks, sound_of
@@ -28,6 +31,7 @@ from annotate.listen.voiced import Samples
 from annotate.model import Probe, Sound
 
 SCRATCH = "benchreel-listen-"
+FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)  # no room left on the disk, for this user, in one file
 STALE_S = 86_400  # a scratch folder this old belongs to no run
 BLOCK = 30 * RATE_HZ
 MEASURED_KINDS = ("play", "crow")
@@ -54,6 +58,11 @@ class Heard:
             "sounds": [asdict(sound) for sound in self.sounds],
             "notes": [note for measure in self.measures for note in measure.get("notes", ())],
             "crows": [measure["crow"] for measure in self.measures if "crow" in measure],
+            "marks": [
+                {"start_ms": sound.start_ms, "end_ms": sound.end_ms, **measure["marks"]}
+                for sound, measure in zip(self.sounds, self.measures, strict=True)
+                if "marks" in measure
+            ],
             "lines": [asdict(line) for line in self.lines],
             "language": self.language,
         }
@@ -68,18 +77,39 @@ def decoded(
     An array mapped from disk keeps memory bounded, however long the recording.
     ``tops`` counts cut tops on the way, for ``measured``.
     """
-    folder = folder or Path(tempfile.gettempdir())
+    folder = folder or _own_folder()
     _clear(folder)
     # Windows keeps a mapped file until the process ends; what is left then is cleared another day.
     with tempfile.TemporaryDirectory(dir=folder, prefix=SCRATCH, ignore_cleanup_errors=True) as scratch:
         raw = Path(scratch) / "sound.f32"
-        count = 0
+        count = _write(raw, sound_blocks(sound_of(path, probed), RATE_HZ, tops=tops), probed.duration_ms, progress)
+        yield np.memmap(raw, dtype="<f4", mode="r") if count else np.zeros(0, np.float32)
+
+
+def _own_folder() -> Path:
+    """Where the sound lies meanwhile: the user's cache, for the folder of temporary files may be memory."""
+    try:
+        return user_cache_path("benchreel", ensure_exists=True)
+    except OSError:
+        return Path(tempfile.gettempdir())
+
+
+def _write(raw: Path, blocks: Iterable[Samples], duration_ms: int, progress: Callable[[float], None]) -> int:
+    """Write the blocks one after the other; how many samples there were."""
+    count = 0
+    try:
         with raw.open("wb") as file:
-            for block in sound_blocks(sound_of(path, probed), RATE_HZ, tops=tops):
+            for block in blocks:
                 file.write(block.astype("<f4", copy=False).tobytes())
                 count += block.size
-                progress(min(1.0, count * 1000 / RATE_HZ / max(probed.duration_ms, 1)))
-        yield np.memmap(raw, dtype="<f4", mode="r") if count else np.zeros(0, np.float32)
+                progress(min(1.0, count * 1000 / RATE_HZ / max(duration_ms, 1)))
+    except OSError as error:
+        if error.errno not in FULL:
+            raise
+        needed_mb = duration_ms * RATE_HZ * 4 // 1_000_000_000 + 1
+        step = f"Listening needs about {needed_mb} MB there for a while: free some and try again."
+        raise NoSpace("The disk is full", str(raw.parent.parent), step) from error
+    return count
 
 
 def _clear(folder: Path) -> None:
@@ -179,6 +209,8 @@ def hear_file(
     probed = probe(file)
     if probed.sound_stream is None:
         return Heard((), (), (), "")
+    # Looked for first: without it all that was heard by then would be lost.
+    find_model(may_fetch=True, say=say)
     tops = Tops()
     with decoded(file, probed, None, lambda done: progress(DECODED * done), tops) as samples:
         sounds = hear(samples, RATE_HZ, progress=lambda done: progress(DECODED + (TOLD_APART - DECODED) * done))
