@@ -8,6 +8,7 @@ measure, with what was found on invented recordings (tests/bench/makers).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -21,9 +22,17 @@ Frames = npt.NDArray[np.intp]
 # Evidence: (middle, width) of the tanh, in the unit of the measure.
 VOICE = (0.20, 0.10)  # mean speech probability over 0.3 s; 95 % of other sounds than notes lie below 0.04
 VOICE_FRAMES = 9
-HELD_NOTE_VOICE = 0.65  # added to the middle for held notes, which the detector takes for vowels one time in 10
-HELD = (0.55, 0.06)  # share of tone that stays on its pitch: 0.6-1 of notes, however quick; 0-0.4 of talk
+HELD_NOTE_VOICE = 0.65  # added to the middle for notes, which the detector takes for vowels one time in 10
+# Notes and not vowels: the sum of three measures over 1.5 s times these weights is the logarithm of the odds. From a
+# logistic regression where the detector hears speech, on six makers for the seventh in turn: 96-98 % of talk and
+# 83-100 % of notes named right. Each alone fails: vibrato moves, one tired voice stays, quick notes glide.
+STAYING_WEIGHT = 4.2  # times the share of tone that stays on its pitch: 0.6-1 of even notes, 0-0.4 of talk
+SCALE_WEIGHT = 12.2  # times how well the pitches lie on one scale of semitones (0..1): 0.4-0.9 of notes, 0.2 of talk
+TILT_WEIGHT = -0.4  # times the deviation (dB) of high against low: 10 of talk with its hissing sounds, 3-6 of notes
+MOST_TILT_DB = 15.0  # more says no more
+NOTES_START = -3.7  # what there is before anything is measured; half a point of doubt against notes
 HELD_CENTS = 12.0  # a note moves less than this from frame to frame
+SEMITONE_CENTS = 100.0
 HELD_PERIODICITY = (0.6, 0.8)  # from where on a frame counts as tone, and as clear enough to stay
 HELD_SPAN_FRAMES = 47  # 1.5 s
 HELD_LEAST_TONE = 0.2  # of that time; less says nothing
@@ -62,7 +71,7 @@ def weigh(measured: Features) -> Evidence:
     """The statements about each frame."""
     excess_bands = above_background(measured)
     excess = np.asarray(excess_bands.max(axis=0), dtype=np.float32)
-    held = _held(measured)
+    held = _like_notes(measured, excess)
     voice = ndimage.uniform_filter1d(measured.voice, VOICE_FRAMES, mode="nearest")
     speech = np.tanh((voice - VOICE[0] - HELD_NOTE_VOICE * held) / VOICE[1])
     tone = _soft(_tonality(measured, excess), TONE)
@@ -118,16 +127,29 @@ def _cents(measured: Features) -> Track:
     return np.asarray(1200 * np.log2(np.where(measured.pitch_hz > 0, measured.pitch_hz, np.nan)), dtype=np.float32)
 
 
-def _held(measured: Features) -> Track:
-    """0..1: whether the tones of the moment stay on their pitches, as notes do and voices do not."""
+def _like_notes(measured: Features, excess_db: Track) -> Track:
+    """0..1: whether the tones of the moment are notes: they stay, lie on a scale, and keep their colour."""
+    cents = _cents(measured)
     is_tone = measured.periodicity > HELD_PERIODICITY[0]
-    stays = (measured.periodicity > HELD_PERIODICITY[1]) & (
-        np.abs(np.diff(_cents(measured), prepend=np.nan)) < HELD_CENTS
-    )
-    tones = ndimage.uniform_filter1d(is_tone.astype(np.float32), HELD_SPAN_FRAMES, mode="nearest")
-    staying = ndimage.uniform_filter1d(stays.astype(np.float32), HELD_SPAN_FRAMES, mode="nearest")
-    share = staying / np.maximum(tones, HELD_LEAST_TONE)
-    return np.asarray((1 + _soft(share, HELD)) / 2, dtype=np.float32)
+    stays = (measured.periodicity > HELD_PERIODICITY[1]) & (np.abs(np.diff(cents, prepend=np.nan)) < HELD_CENTS)
+    tones = np.maximum(_share(is_tone), HELD_LEAST_TONE)
+    turn = np.where(is_tone, 2 * np.pi / SEMITONE_CENTS * np.nan_to_num(cents), 0)
+    scale = np.hypot(_share(is_tone * np.cos(turn)), _share(is_tone * np.sin(turn))) / tones
+    odds = NOTES_START + STAYING_WEIGHT * _share(stays) / tones + SCALE_WEIGHT * scale
+    odds += TILT_WEIGHT * np.minimum(_tilt_deviation_db(measured, excess_db > LOUD[0]), MOST_TILT_DB)
+    return np.asarray((1 + np.tanh(odds / 2)) / 2, dtype=np.float32)
+
+
+def _tilt_deviation_db(measured: Features, is_loud: npt.NDArray[np.bool_]) -> Track:
+    """Standard deviation (dB) of the high band against the low one, over the loud frames of 1.5 s."""
+    tilt = np.where(is_loud, measured.high_db - measured.low_db, 0)
+    share = np.maximum(_share(is_loud), 1 / HELD_SPAN_FRAMES)
+    return np.sqrt(np.maximum(_share(tilt * tilt) / share - (_share(tilt) / share) ** 2, 0))
+
+
+def _share(values: npt.NDArray[Any]) -> npt.NDArray[np.float64]:
+    """Mean over the 1.5 s around each frame."""
+    return np.asarray(ndimage.uniform_filter1d(values.astype(np.float64), HELD_SPAN_FRAMES, mode="nearest"))
 
 
 def _harmonicity_db(measured: Features, low_excess_db: Track) -> Track:
