@@ -32,6 +32,7 @@ SHORTEST_MS = 60  # shorter bits are transitions
 HELD_WITHIN_DB = 6.0
 FRAME_LEVEL_MS = 20  # the level of a pitch frame is taken over: a few periods of all but the lowest notes
 QUIET_SHARE = 0.05  # of the held amplitude (26 dB down): here a note that stands alone begins and ends
+LONGEST_HELD_S = 60  # of a longer note (a drone) the first minute gives attack, level and brightness
 MOST_HNR_FRAMES = 50  # give a note's noise: spread over it, a middle value needs no more
 TRACKED = 0.8  # share of the time that following the pitch takes; the rest is measuring note by note
 LEVEL_MS = 5  # the level is taken over whole periods of at least this; attacks of reeds take 10-100 ms
@@ -208,7 +209,8 @@ def _measure(stretch: _Stretch, first: int, last: int, offset_ms: int, a4_hz: fl
     place = tuning.place(middle, a4_hz)
     cents = 1200 * np.log2(pitch_hz / middle)
     third = max(len(cents) // 3, 1)
-    held = samples[begin + int(held_from * rate_hz / 1000) : begin + max(int(held_to * rate_hz / 1000), 64)]
+    held_end = min(max(int(held_to * rate_hz / 1000), 64), LONGEST_HELD_S * rate_hz)
+    held = samples[begin + int(held_from * rate_hz / 1000) : begin + held_end]
     brightness_hz = spectrum.centroid_hz(held, rate_hz)
     return Note(
         start_ms=offset_ms + round(begin_ms),
@@ -235,17 +237,18 @@ def _extent(stretch: _Stretch, first: int, last: int, hz: float) -> tuple[float,
     reach = int(followed.time_ms[0] * rate_hz / 1000) + rate_hz // 50
     begin, end = int(begin_ms * rate_hz / 1000), int(end_ms * rate_hz / 1000)
     # Only the note and its surroundings are read: the stretch may last an hour and hold thousands of notes.
-    from_at = max(begin - 2 * reach, 0)
-    amplitude = _amplitude(samples[from_at : end + 2 * reach], round(rate_hz / hz))
-    begin, end = begin - from_at, end - from_at
-    quiet = amplitude < np.median(amplitude[begin:end]) * QUIET_SHARE
+    head_at, tail_at = max(begin - 2 * reach, 0), max(end - 2 * reach, 0)
+    head_end = min(end, begin + LONGEST_HELD_S * rate_hz) + 2 * reach
+    head = _amplitude(samples[head_at:head_end], round(rate_hz / hz))
+    quiet = np.median(head[begin - head_at : head_end - 2 * reach - head_at]) * QUIET_SHARE
     if first == 0 or not stretch.sounding[first - 1]:
         earliest = max(begin - reach, 0)
-        before = np.nonzero(quiet[earliest:begin])[0]
-        begin_ms = (from_at + earliest + (int(before[-1]) if before.size else 0)) * 1000 / rate_hz
+        before = np.nonzero(head[earliest - head_at : begin - head_at] < quiet)[0]
+        begin_ms = (earliest + (int(before[-1]) if before.size else 0)) * 1000 / rate_hz
     if last == followed.hz.size or not stretch.sounding[last]:
-        after = np.nonzero(quiet[end : end + reach])[0]
-        stop = from_at + end + (int(after[0]) if after.size else reach)
+        tail = _amplitude(samples[tail_at : end + 2 * reach], round(rate_hz / hz))
+        after = np.nonzero(tail[end - tail_at : end - tail_at + reach] < quiet)[0]
+        stop = end + (int(after[0]) if after.size else reach)
         end_ms = min(stop, samples.size) * 1000 / rate_hz
     return begin_ms, end_ms
 
@@ -258,6 +261,9 @@ def _attack(stretch: _Stretch, begin: int, end: int, hz: float) -> tuple[float |
     near = rate_hz * ATTACK_NEAR_MS // 1000
     # What was before belongs to it: cut off at the note's start, every note would seem to rise from nothing.
     from_at = max(begin - near - span, 0)
+    whole_ms = (end - begin) * 1000 / rate_hz
+    is_long = end - begin > LONGEST_HELD_S * rate_hz
+    end = min(end, begin + LONGEST_HELD_S * rate_hz)
     amplitude = _amplitude(stretch.samples[from_at : end + span], span)[: end - from_at]
     start = begin - from_at
     held = float(np.median(amplitude[start + span // 2 : max(end - from_at - span // 2, start + span // 2 + 1)]))
@@ -274,4 +280,5 @@ def _attack(stretch: _Stretch, begin: int, end: int, hz: float) -> tuple[float |
     loud = np.nonzero(amplitude[start:] >= held * 10 ** (-HELD_WITHIN_DB / 20))[0]
     held_to = max(start + (int(loud[-1]) if loud.size else end - begin) - span // 2, held_from + 1)
     attack_ms = None if is_slurred else (top - foot) * 1000 / rate_hz
-    return attack_ms, (held_from - start) * 1000 / rate_hz, (held_to - start) * 1000 / rate_hz
+    held_to_ms = whole_ms if is_long else (held_to - start) * 1000 / rate_hz
+    return attack_ms, (held_from - start) * 1000 / rate_hz, held_to_ms

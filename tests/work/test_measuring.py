@@ -1,6 +1,8 @@
 """Notes and crows of whole recordings: measured in good time, with progress, and stopped when asked."""
 
 import time
+import tracemalloc
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -44,3 +46,20 @@ def test_measuring_says_how_far_it_is_and_stops_within_a_sound() -> None:
 
     with pytest.raises(Cancelled):
         measured(samples, sounds, 440.0, stop)
+
+
+@pytest.mark.parametrize("kind", ["play", "crow"])
+def test_a_sound_of_many_minutes_does_not_fill_the_memory(kind: str, tmp_path: Path) -> None:
+    # A drone of ten minutes, mapped from disk as the program does it.
+    second = (0.1 * np.sin(2 * np.pi * 410 * np.arange(RATE_HZ) / RATE_HZ)).astype(np.float32)
+    np.tile(second, 600).tofile(tmp_path / "long.f32")
+    samples = np.memmap(tmp_path / "long.f32", dtype=np.float32, mode="r")
+    tracemalloc.start()
+    try:
+        (told,) = measured(samples, [Sound(0, 600_000, kind)], 440.0)
+        most = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert told["marks"]["is_clipped"] is False
+    # 38 MB of sound; whole copies of it, with its spectrum, took 600 and more.
+    assert most < 250e6
