@@ -42,8 +42,9 @@ TONE_FRAMES = 7
 CONSTANCY = 0.12  # ... and this is added if the pitch stays within a whole tone, which that of noise does not ...
 CONSTANT_BELOW_HZ = 800.0  # ... below this; a narrow hiss can seem to have a pitch above
 HUM_DB = 4.0  # below this above the background, what hums is the background
-NO_FOOT_DB = -32.0  # under this there is no partial below 260 Hz, so the pitch is not below either
-LOW_NOTE_HZ = 130.0  # below: neighbouring partials of a note lie so close that they beat like a crow
+# Knife and file hiss above 3 kHz; steps, a chair, a car, water in a cup are heard lower down. So much more (dB above
+# the background) must the low, the middle and the high band have to count as strokes.
+HISS_DB = (12.0, 9.0, 0.0)
 CLICK_FRAMES = 3  # a tenth of a second: what is over sooner is a click, a tick or a drop; strokes last longer
 STROKE_FRAMES = 25  # 0.8 s: noise that comes back within this is one bout of strokes
 STEADY_SHARE = 0.15  # what loudness counts for even noise just above the background ...
@@ -76,7 +77,8 @@ def weigh(measured: Features) -> Evidence:
     speech = np.tanh((voice - VOICE[0] - HELD_NOTE_VOICE * held) / VOICE[1])
     tone = _soft(_tonality(measured, excess), TONE)
     tonal = tone > 0
-    stroke = _stroke(np.where(tonal | (speech > 0), 0, excess), unrest(measured))
+    hiss = np.max(excess_bands - np.array(HISS_DB)[:, None], axis=0)
+    stroke = _stroke(np.where(tonal | (speech > 0), 0, hiss), unrest(measured))
     clear_db = _harmonicity_db(measured, excess_bands[0])
     return Evidence(speech, _soft(excess, LOUD), stroke, tone, _onset(measured), tonal, clear_db)
 
