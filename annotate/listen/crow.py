@@ -185,7 +185,7 @@ def _is_side_tone(
     peak: spectrum.Peak, stronger: Sequence[spectrum.Peak], peaks: Sequence[spectrum.Peak], rate_hz: float
 ) -> bool:
     off_hz = max(SIDE_OFF_HZ, SIDE_OFF_SHARE * rate_hz)
-    if abs(peak.hz - rate_hz) < off_hz:
+    if abs(peak.hz - rate_hz) < SIDE_OFF_HZ:
         return False  # the tone whose own partials lie a rate apart
     for middle in stronger:
         apart = abs(peak.hz - middle.hz)

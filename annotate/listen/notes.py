@@ -33,7 +33,7 @@ HELD_WITHIN_DB = 6.0
 FRAME_LEVEL_MS = 20  # the level of a pitch frame is taken over: a few periods of all but the lowest notes
 QUIET_SHARE = 0.05  # of the held amplitude (26 dB down): here a note that stands alone begins and ends
 LONGEST_HELD_S = 60  # of a longer note (a drone) the first minute gives attack, level and brightness
-MOST_HNR_FRAMES = 50  # give a note's noise: spread over it, a middle value needs no more
+MOST_HNR_FRAMES = 12  # give a note its noise, spread over it: a middle value needs no more
 TRACKED = 0.8  # share of the time that following the pitch takes; the rest is measuring note by note
 LEVEL_MS = 5  # the level is taken over whole periods of at least this; attacks of reeds take 10-100 ms
 ATTACK_FROM, ATTACK_TO = 0.1, 0.9  # of the way from the lowest to the held amplitude (IEEE Std 181, rise time)
@@ -203,7 +203,7 @@ def _measure(stretch: _Stretch, first: int, last: int, offset_ms: int, a4_hz: fl
     time_ms = followed.time_ms[own]
     inside = own[(time_ms >= begin_ms + held_from) & (time_ms <= begin_ms + held_to)]
     inside = inside if inside.size >= 3 else own
-    spread = inside[:: max(inside.size // MOST_HNR_FRAMES, 1)]
+    spread = inside[:: -(-inside.size // MOST_HNR_FRAMES)]
     pitch_hz = followed.hz[inside]
     middle = float(np.median(pitch_hz))
     place = tuning.place(middle, a4_hz)
