@@ -162,6 +162,8 @@ class Recording:
     ``path`` is relative to the library's folder when ``is_kept`` (a copy lies in
     the library), else absolute. ``playable_path`` (relative) is set when the
     browser needs a copy; ``fingerprint`` is the SHA-256 of the whole file.
+    ``language`` is what the maker chose ("" leaves it to listening),
+    ``heard_language`` what was told by listening, with its score (0..1).
     """
 
     session_id: int
@@ -177,8 +179,15 @@ class Recording:
     peaks_path: str | None = None
     sheet_path: str | None = None
     language: str = ""
+    heard_language: str = ""
+    heard_language_score: float = 0.0
     id: int = 0
     version: int = 0
+
+    @property
+    def spoken_language(self) -> str:
+        """The language chosen, else the one heard, else ""."""
+        return self.language or self.heard_language
 
     @property
     def duration_ms(self) -> int:

@@ -10,12 +10,13 @@ from annotate.work.adding import cut_short_told
 from web.context import library
 from web.diary_view import Diary
 from web.fields import asked
-from web.languages import LANGUAGES
+from web.languages import LANGUAGES, language_name
 from web.reed_drawing import blade_name
 
 blueprint = Blueprint("diary", __name__)
 blueprint.add_app_template_global(blade_name)
 blueprint.add_app_template_filter(cut_short_told)
+blueprint.add_app_template_filter(language_name)
 
 
 @blueprint.app_context_processor

@@ -18,7 +18,7 @@ from annotate.work.suggesting import open_ones
 from web.diary_rows import Row, RowSound, chunks, place_cards, place_sounds, rows
 from web.diary_suggestions import shown
 from web.in_hand import SeenCard, cards_seen
-from web.languages import language_name
+from web.languages import told_language
 from web.plain import plain, plain_recording
 from web.reed_drawing import Drawing, blade_name, drawing, work_of
 from web.sound_words import summary, warnings
@@ -65,7 +65,7 @@ class Chapter:
     @property
     def words_told(self) -> str:
         """What is known of the words: their language and number, or why there are none."""
-        language = language_name(self.recording.language) if self.recording.language else ""
+        language = told_language(self.recording)
         if self.lines:
             return ", ".join(filter(None, (language, f"{self.lines} line{'' if self.lines == 1 else 's'}")))
         if not self.recording.has_sound:

@@ -87,7 +87,14 @@ def set_language(recording_id: int) -> Response:
     language = check_language(fields.text("language"))
     stored = library().recordings.get(recording_id)
     library().recordings.change(replace(stored, language=language))
-    return jsonify(language=language, message="The language is saved. Listen again to use it.")
+    is_heard_now = _is_heard_now(recording_id)
+    then = "It is being heard now; listen again after that." if is_heard_now else "Listen again to use it."
+    return jsonify(language=language, message=f"The language is saved. {then}")
+
+
+def _is_heard_now(recording_id: int) -> bool:
+    wanted = ("listen", "running", {"recording_id": recording_id})
+    return any((job.kind, job.state, job.subject) == wanted for job in library().jobs.all())
 
 
 @blueprint.post("/recordings/<int:recording_id>/listen")
@@ -96,5 +103,11 @@ def listen_again(recording_id: int) -> Response:
     recording = library().recordings.get(recording_id)
     if not recording.has_sound:
         raise BadInput("has no sound to listen to", recording.name)
+    is_heard_now = _is_heard_now(recording_id)
     job = library().jobs.put("listen", {"recording_id": recording_id})
-    return jsonify(job=job.id, message="It will be heard again. The lines you changed stay.")
+    told = (
+        "It is being heard already; stop that on the page of work to begin anew."
+        if is_heard_now
+        else ("It will be heard again. The lines you changed stay.")
+    )
+    return jsonify(job=job.id, message=told)

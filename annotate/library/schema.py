@@ -75,6 +75,8 @@ recording = Table(
     Column("peaks_path", Text),
     Column("sheet_path", Text),
     Column("language", Text, nullable=False),
+    Column("heard_language", Text, nullable=False, server_default=""),
+    Column("heard_language_score", Float, nullable=False, server_default="0"),
     _version(),
     UniqueConstraint("fingerprint", name="one_recording_a_file"),
     sqlite_autoincrement=True,

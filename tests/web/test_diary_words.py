@@ -45,8 +45,16 @@ def test_the_language_of_a_recording(client: FlaskClient, library: Library, seed
     assert library.recordings.get(seeded.recording.id).language == "de"
     assert "Words: German, 3 lines</summary>" in client.get(f"/sessions/{seeded.first.id}").text
     assert client.put(f"{address}/language", json={"language": "d1"}).status_code == 400
+    client.put(f"{address}/language", json={"language": ""})
+    library.recordings.note_made(seeded.recording.id, heard_language="nn", heard_language_score=0.43)
+    assert (
+        "Words: nn? (not sure; the language can be chosen here), 3 lines</summary>"
+        in client.get(f"/sessions/{seeded.first.id}").text
+    )
     job = client.post(f"{address}/listen", json={}).json["job"]
     assert library.jobs.get(job).subject == {"recording_id": seeded.recording.id}
+    library.jobs.claim("test", ["listen"])
+    assert client.post(f"{address}/listen", json={}).json["message"].startswith("It is being heard already")
 
 
 def test_why_there_are_no_words_is_told(client: FlaskClient, library: Library) -> None:

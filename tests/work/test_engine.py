@@ -71,7 +71,7 @@ def test_a_recording_is_prepared_and_heard(library: Library, tmp_path: Path) -> 
     assert library.path(recording.peaks_path or "").is_file()
     assert library.path(recording.sheet_path or "").is_file()
     assert recording.playable_path is None
-    assert recording.language == "en"
+    assert (recording.language, recording.heard_language) == ("", "en")
     lines = library.lines.of_recording(recording.id)
     assert len(lines) >= 2
     assert all(line.words for line in lines)
