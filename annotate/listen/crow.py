@@ -21,7 +21,7 @@ import numpy.typing as npt
 from scipy import fft
 
 from annotate.listen import spectrum
-from annotate.listen.pitch import validate
+from annotate.listen.pitch import finite, validate
 from annotate.measure import tuning
 
 LOWEST_RATE_HZ, HIGHEST_RATE_HZ = 15.0, 150.0
@@ -141,7 +141,7 @@ def measure_crow(
     validate(samples, rate_hz)
     tuning.check_a4(a4_hz)
     edge = rate_hz * EDGE_MS // 1000
-    held = (samples[edge:-edge] if samples.size > 6 * edge else samples)[: LONGEST_S * rate_hz]
+    held = finite((samples[edge:-edge] if samples.size > 6 * edge else samples)[: LONGEST_S * rate_hz])
     found = spectrum.peaks(held, rate_hz, MOST_PEAKS)
     if not found:
         return None

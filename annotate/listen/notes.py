@@ -22,7 +22,7 @@ import numpy.typing as npt
 from scipy import ndimage
 
 from annotate.listen import spectrum
-from annotate.listen.pitch import HOP_MS, Floats, PitchTrack, hnr_db, track, validate
+from annotate.listen.pitch import HOP_MS, Floats, PitchTrack, finite, hnr_db, track, validate
 from annotate.measure import tuning
 
 STEP_CENTS = 60.0  # a change of pitch by more than this, that stays, is a new note; vibrato is less
@@ -106,6 +106,7 @@ def find_notes(
     """
     validate(samples, rate_hz)
     tuning.check_a4(a4_hz)
+    samples = finite(samples)
     followed = track(samples, rate_hz, progress=lambda done: progress(TRACKED * done))
     if not followed.hz.size or not (followed.hz > 0).any():
         return ()
@@ -234,7 +235,7 @@ def _extent(stretch: _Stretch, first: int, last: int, hz: float) -> tuple[float,
     samples, rate_hz, followed = stretch.samples, stretch.rate_hz, stretch.followed
     begin_ms = float(followed.time_ms[first]) - HOP_MS / 2
     end_ms = float(followed.time_ms[last - 1]) + HOP_MS / 2
-    reach = int(followed.time_ms[0] * rate_hz / 1000) + rate_hz // 50
+    reach = int(followed.time_ms[0] * rate_hz / 1000) + rate_hz * FRAME_LEVEL_MS // 1000
     begin, end = int(begin_ms * rate_hz / 1000), int(end_ms * rate_hz / 1000)
     # Only the note and its surroundings are read: the stretch may last an hour and hold thousands of notes.
     head_at, tail_at = max(begin - 2 * reach, 0), max(end - 2 * reach, 0)

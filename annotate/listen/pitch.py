@@ -44,6 +44,9 @@ BREAK_CENTS = 300.0  # a jump between frames beyond this is not a glide
 HNR_STEP_CENTS = 1.0  # around the period followed, in looking for the top of the autocorrelation: it errs by less
 LEAST_R, MOST_R = 1e-4, 0.9999  # -40 and 40 dB: further off lie only the errors of the computing
 SILENT = 1e-5  # peak of a frame below which (-100 dBFS) nothing is looked for
+LEAST_PEAK = 0.3  # of likeness, to be a candidate at all: well under LEAST_LIKENESS, for the path may need it
+VOICING_COST = 0.1  # likeness given up in going from pitch to none or back: a single frame is rarely a note
+NEAR_CENTS = 100.0  # a candidate this near a pitch is that pitch, gliding or with vibrato
 LEAST_LIKENESS = 0.45  # a frame that repeats itself less has no pitch (the 1993 paper's voicing threshold)
 LOWEST_RATE_HZ = 8000
 
@@ -70,6 +73,11 @@ def validate(samples: npt.NDArray[np.floating], rate_hz: int) -> None:
         raise BadInput(f"has only {rate_hz} samples a second", "The sound", f"Give {LOWEST_RATE_HZ} or more.")
 
 
+def finite(samples: npt.NDArray[np.floating]) -> npt.NDArray[np.floating]:
+    """The samples with silence where one is no number: a single such would spoil every sum it is in."""
+    return samples if np.isfinite(samples).all() else np.nan_to_num(samples, nan=0.0, posinf=0.0, neginf=0.0)
+
+
 def track(
     samples: npt.NDArray[np.floating],
     rate_hz: int,
@@ -94,6 +102,7 @@ def track(
         One frame every 10 ms, from half a window after the start to half a window before the end.
     """
     validate(samples, rate_hz)
+    samples = finite(samples)
     if rate_hz > WORK_RATE_HZ:
         samples, rate_hz = soxr.resample(samples, rate_hz, WORK_RATE_HZ), WORK_RATE_HZ
     size = round(WINDOW_PERIODS / low_hz * rate_hz)
@@ -180,7 +189,7 @@ def _candidates(frames: npt.NDArray[np.floating], rate_hz: int, low_hz: float, h
     left = likeness[:, shortest * FINER - 1 : longest * FINER - 1]
     right = likeness[:, shortest * FINER + 1 : longest * FINER + 1]
     bend = left - 2 * inner + right
-    is_peak = (inner >= left) & (inner > right) & (inner > 0.3) & ~silent[:, None]
+    is_peak = (inner >= left) & (inner > right) & (inner > LEAST_PEAK) & ~silent[:, None]
     safe = np.where(np.abs(bend) > 1e-12, bend, -1)
     shift = np.where(is_peak, 0.5 * (left - right) / safe, 0)
     height = np.where(is_peak, inner - 0.25 * (left - right) * shift, 0)
@@ -207,7 +216,7 @@ def _cheapest(hz: Floats, strength: Floats) -> npt.NDArray[np.intp]:
     for frame in range(1, len(hz)):
         jump = np.abs(octaves[frame - 1][:, None] - octaves[frame][None, :])
         none = (hz[frame - 1] == 0)[:, None] | (hz[frame] == 0)[None, :]
-        ways = total[:, None] - np.where(none, 0.1, JUMP_COST * jump)
+        ways = total[:, None] - np.where(none, VOICING_COST, JUMP_COST * jump)
         came_from[frame] = ways.argmax(axis=0)
         total = ways[came_from[frame], everyone] + worth[frame]
     chosen = np.zeros(len(hz), dtype=np.intp)
@@ -250,4 +259,4 @@ def _nearest(hz: Floats, wanted_hz: float) -> npt.NDArray[np.intp]:
     """The candidate of each frame within a semitone of a pitch; 0, "no pitch", if there is none."""
     off = np.abs(1200 * np.log2(np.maximum(hz, 1) / wanted_hz))
     best = off.argmin(axis=1)
-    return np.where(off[np.arange(len(hz)), best] < 100, best, 0)
+    return np.where(off[np.arange(len(hz)), best] < NEAR_CENTS, best, 0)

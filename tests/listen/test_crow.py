@@ -129,3 +129,11 @@ def test_the_roughness_of_a_short_crow_is_not_told() -> None:
     assert [one.what for one in compare.crows_differ(short, longer)] == [
         what for what in changes if "roughness" not in what
     ]
+
+
+def test_a_sample_that_is_no_number_costs_no_crow() -> None:
+    samples = made(420.0)
+    samples[20_000] = np.nan
+    found = crow.measure_crow(samples, RATE_HZ)
+    assert found is not None
+    assert found.lowest.hz == pytest.approx(420, abs=1)

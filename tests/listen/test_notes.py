@@ -96,6 +96,12 @@ def test_level_and_brightness_are_those_of_the_partials() -> None:
     assert note.hnr_db > 35
 
 
+def test_a_sample_that_is_no_number_costs_no_note() -> None:
+    sound = np.concatenate([np.zeros(4000), made(220.0, 1.0), np.zeros(4000)])
+    sound[100], sound[12_000] = np.nan, np.inf
+    assert [note.note for note in notes.find_notes(sound, RATE_HZ)] == ["A3"]
+
+
 def test_silence_has_no_notes() -> None:
     assert notes.find_notes(np.zeros(RATE_HZ), RATE_HZ) == ()
     assert notes.find_notes(np.zeros(10), RATE_HZ) == ()
