@@ -53,6 +53,8 @@ _CANE = bag("cane wood piece gouge material batch stick blade blades tube flex b
 def _cane_or_blowing(found: Reading, said: list[tuple[int, Find]]) -> list[tuple[int, Find]]:
     """ "So hard, I can barely blow it" is hard to blow, "this gouge is very hard, like bone" is hard cane: not both."""
     ids = {f.id for _, f in said}
+    if "deep_crow" in ids:  # a floppy crow is no soft cane
+        said = [(n, f) for n, f in said if f.id != "soft_cane" or set(found.words) & _CANE]
     if not {"hard_cane", "resistant"} <= ids:
         return said
     of_cane = {i for i, w in enumerate(found.words) if w in _CANE}
@@ -74,7 +76,9 @@ _ADJECTIVES = {
     "wire_1": {"loose": "loose_wire", "slack": "loose_wire"}, "wire_2": {"loose": "loose_wire", "slack": "loose_wire"},
     "wire_3": {"loose": "loose_wire", "slack": "loose_wire"},
 }  # fmt: skip
-_MUCH = bag("hair tad too bit little very rather still so quite is 's touch are")
+_MUCH = bag(
+    "hair tad too bit little very rather still so quite is 's touch are super really pretty way far and all rather much"
+)
 
 
 def _of_what_went_before(found: Reading, number: int) -> list[Find]:
@@ -163,6 +167,12 @@ def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:
         return True  # "to bring the pitch down" is an aim
     if any(w in ("which", "whether") and i and before[i - 1] != "," for i, w in enumerate(before)):
         return True  # "tell me which corner is thicker"
+    if (
+        fault.id == "resistant"
+        and before[-1:] == ["i"]
+        and words[fault.start] in ("play", "blow", "playing", "blowing")
+    ):
+        return True  # "when I play strong"
     others = [f.end for f in found.symptoms if clause.start <= f.end <= fault.start]
     if others and "or" not in before and "nor" not in before:
         before = words[max(others[-1], fault.start - 5) : fault.start]
@@ -177,6 +187,8 @@ def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:
     after = words[fault.end : fault.end + 4]
     if after[:1] in (["none"], ["nil"], ["zero"]):
         return True
-    if any(w in _GONE for w in after[:3]) and not {"still", "not"} & set(after):
+    if any(
+        w in _GONE and before != "all" for before, w in zip([words[fault.end - 1], *after], after[:3], strict=False)
+    ) and not {"still", "not"} & set(after):
         return fault.id not in ("no_crow",)
     return " ".join(after[:2]) in ("no longer", "any more", "at all") and "not" in words[clause.start : fault.start]

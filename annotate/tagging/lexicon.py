@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, reduce
 from importlib import resources
 from typing import Any
@@ -70,9 +70,26 @@ def build(words: Vocabulary, own: Mapping[str, Any] | None = None) -> Lexicon:
 
 
 @cache
-def lexicon(instrument: str = "bassoon") -> Lexicon:
-    """The lexicon of an instrument without the maker's own additions."""
-    return build(vocabulary(instrument))
+def lexicon(instrument: str | None = None) -> Lexicon:
+    """The lexicon of an instrument, or of both where it is not known, without the maker's own additions."""
+    return build(vocabulary(instrument) if instrument else _both_instruments())
+
+
+# Oboe words that makers of any reed use for the slope behind the tip.
+_NOT_OBOE_ALONE = ("transition", "ramp", "slope", "plateau")
+
+
+def _both_instruments() -> Vocabulary:
+    """The bassoon's words and the zones only the oboe has, without aliases that mean another thing on a bassoon."""
+    bassoon = vocabulary("bassoon")
+    taken = set(_NOT_OBOE_ALONE) | {
+        a for group in (bassoon.zones, bassoon.symptoms) for w in group.values() for a in w.aliases
+    }
+    zones = {
+        key: word if key in bassoon.zones else replace(word, aliases=tuple(a for a in word.aliases if a not in taken))
+        for key, word in {**vocabulary("oboe").zones, **bassoon.zones}.items()
+    }
+    return replace(bassoon, zones=zones)
 
 
 def _merged(base: Mapping[str, Any], own: Mapping[str, Any]) -> dict[str, Any]:

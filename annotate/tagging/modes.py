@@ -30,7 +30,10 @@ def stands(found: Reading, cues: list[Find | None]) -> list[Stand]:
     for i, clause in enumerate(found.clauses):
         asked = i > 0 and found.words[found.clauses[i - 1].end - 1] == "?" and out[i - 1].mode == "recap"
         before = out[i - 1] if asked or (i and found.clauses[i - 1].sentence == clause.sentence) else None
-        out.append(_stand(found, clause, cues[i], before))
+        stand = _stand(found, clause, cues[i], before)
+        if stand.mode == "done" and i and _is_promised(found, clause, cues[i], found.clauses[i - 1]):
+            stand = Stand("plan", "promised on a condition")
+        out.append(stand)
     _look_back(found, out, cues)
     return out
 
@@ -86,6 +89,26 @@ def _is_own_doing(found: Reading, find: Find) -> bool:
     after = found.plain[find.end] if find.end < len(found.plain) else "."
     if found.plain[find.end - 1] == "always" and after in ("toward", "towards", "from", "with", "away", "in", "to"):
         return True  # "scraping the back, always toward the tip"
+    if found.plain[find.start : find.end] == ["always"] and before in (
+        "has",
+        "is",
+        "'s",
+        "it",
+        "she",
+        "this",
+        "still",
+        "was",
+    ):
+        return True  # "the tone has always a noise with it": told of this reed
+    if found.plain[find.start : find.end] == ["when", "you"] and after in (
+        "come",
+        "get",
+        "go",
+        "leave",
+        "arrive",
+        "next",
+    ):
+        return True  # said to a student: "when you come back on Friday we'll ..."
     if found.plain[find.start] == "by" and before in (
         "started",
         "start",
@@ -120,7 +143,10 @@ def _is_in_time(found: Reading, find: Find) -> bool:
 
 
 def _is_of_thing(found: Reading, find: Find) -> bool:
-    """ "The top blade's tip", "today's reed": nobody else's."""
+    """ "The top blade's tip", "today's reed", "he won't go to the mark": nobody else's."""
+    if find.id == "others" and found.plain[find.start] in ("he", "she"):
+        people = [f for f in found.none if f.id in ("others", "history") and found.plain[f.start] not in ("he", "she")]
+        return not people and any(f.start <= find.end + 2 and find.start < f.end for f in found.symptoms)
     return find.id == "others" and found.plain[find.start] in _THINGS and found.plain[find.start + 1] == "'s"
 
 
@@ -200,4 +226,16 @@ def _is_all_one_rule(found: Reading, clause: Clause, before: Clause) -> bool:
 
 
 def _is_condition(found: Reading, clause: Clause) -> bool:
-    return found.words[clause.start] in ("if", "once", "when", "after", "unless")
+    first = next(
+        (w for w in found.words[clause.start : clause.end] if w not in ("and", "but", "so", "then", ",", "_")), ""
+    )
+    return first in ("if", "once", "when", "after", "unless")
+
+
+def _is_promised(found: Reading, clause: Clause, cue: Find | None, before: Clause) -> bool:
+    """ "If the top notes still will not come, I'll pinch the wire": work that waits for something."""
+    if clause.sentence != before.sentence or not _is_condition(found, before):
+        return False
+    return tense_of(found, clause, cue) == "future" and not {"now", "here"} & set(
+        found.words[clause.start : clause.end]
+    )

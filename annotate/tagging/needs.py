@@ -32,7 +32,9 @@ _PARING = (
 )
 _REED_ITSELF = bag("reed it one this that")
 _FITS = bag("going goes go fit fits fitting sit sits sitting slide slides further fully seat seats reach reaches")
-_HOW = bag("loud louder loudly soft softer softly quiet quietly forte piano hard high low up down fast")
+_HOW = bag(
+    "strong strongly full loud louder loudly soft softer softly quiet quietly forte piano hard high low up down fast"
+)
 _SOUNDS = bag("attack attacks start starts sound run test try hit entry onset response")
 _BEFORE_NOUN = bag("the its that this every each an my any soft of their no")
 _PRONOUNS = bag("it this that them those these there here each")
@@ -49,6 +51,8 @@ def is_fault(cue: Find, found: Reading) -> bool:
         and found.words[cue.start - 1] in _REED_ITSELF
     ):
         return bool(found.symptoms)  # "the reed plays flat" is a finding
+    if step == "soak" and "like" in found.words[max(0, cue.start - 5) : cue.start]:
+        return True  # "like a bee in a glass"
     if step in ("play", "soak", "rest") and _is_circumstance(cue, found, step):
         return True
     if step == "scrape" and verb_runs(found, cue):

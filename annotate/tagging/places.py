@@ -27,6 +27,8 @@ def worked_on(
 ) -> tuple[tuple[str, ...], str | None, str | None]:
     """Zones, blade and side of the work of ``step`` in this clause."""
     places = [p for p in found.within(found.places, clause) if step == "leak" or not is_landmark(found, p, clause)]
+    if step == "inspect":
+        places = [p for p in places if not _is_compared(found, clause, p)]
     places = [p for p in places if not _belongs_to_fault(found, p) and not _is_coarser(found, p, places)]
     faults = [s for s in found.within(found.symptoms, clause) if cue is not None and s.start < cue.start]
     if faults and step not in ("inspect", "measure", "leak"):
@@ -47,8 +49,24 @@ def _is_coarser(found: Reading, place: Find, places: list[Find]) -> bool:
     )
 
 
+def _is_compared(found: Reading, clause: Clause, place: Find) -> bool:
+    """ "The left half is darker than the right": sides compared with each other are those of the fault."""
+    if not place.id.startswith(("sides:", "blades:")):
+        return False
+    uneven = [f for f in found.symptoms if f.id.startswith("uneven")]
+    zone = found.words[place.end : place.end + 1]
+    near = any(
+        p.id.startswith("zones:") and (p.start <= place.end <= p.end or p.end == place.start) for p in found.places
+    )
+    one = found.words[place.end - 1] in ("side", "half", "one") or zone in (["side"], ["half"], ["one"])
+    than = "than" in found.words[max(clause.start, place.start - 3) : place.start]
+    return bool(uneven) and any(place.end <= f.start + 8 for f in uneven) and (one or than or not near)
+
+
 def _belongs_to_fault(found: Reading, place: Find) -> bool:
-    """ "The left side is stiffer": the side says where the fault is, not where work was done."""
+    """ "The left side is stiffer", "one corner collapsed": the place says where the fault is, not the work."""
+    if place.id == "zones:corners":
+        return any(f.id == "uneven_opening" and f.start <= place.start < f.end for f in found.symptoms)
     return place.id.startswith(("sides:", "blades:")) and any(
         f.id.startswith("uneven") and f.start <= place.start < f.end for f in found.symptoms
     )

@@ -41,6 +41,8 @@ def _is_other_number(found: Reading, amount: Amount) -> bool:
     named = found.words[amount.start - 2] if amount.start > 1 else ""
     if before == "number" and named in ("paper", "grit", "sandpaper"):
         return False
+    if amount.unit is None and len(before) == 1 and before.isalpha() and before not in ("a", "i"):
+        return True  # "reed S four", "low C four"
     return inside or (
         amount.unit is None
         and before

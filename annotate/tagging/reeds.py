@@ -122,7 +122,7 @@ def _is_reading(found: Reading, i: int) -> bool:
 
 def _introduces(found: Reading, i: int) -> bool:
     """ "This is B five", "we are done with B three": no note is meant where nothing is played or at fault."""
-    before = " ".join(found.words[max(0, i - 2) : i])
+    before = " ".join([w for w in found.words[:i] if w not in ("_", ",") and w not in _NOTES][-2:])
     led = before in (
         "this is",
         "that is",

@@ -19,7 +19,7 @@ _HOLD = bag(
     "afternoon evening month year tomorrow yesterday earlier later first _ as so that what where when if "
     "until till how than because while who which before after once since and or but see hear know think "
     "like though although unless why whether sure say says said let to of for with from , . : ? then now "
-    "today here just also all"
+    "today tonight here just also all"
 )
 _VERBS_AFTER = bag(
     "am is are was were will have has had do did does can could would should might must may me us 's not "
@@ -27,6 +27,8 @@ _VERBS_AFTER = bag(
 )
 
 
+_TIMES = bag("next tomorrow now today yesterday tonight later")
+_LINKS = bag(", _ and so but right ok then well now")
 _FRONTED = bag("before after during in on at over since back last yesterday earlier")
 
 
@@ -74,8 +76,7 @@ def read(text: str, words: Lexicon) -> Reading:
     tokens = tokenise(text, words.heard_as)
     if not tokens or not tokens[-1].is_stop:
         tokens = [*tokens, Token(".", len(text), len(text))]
-    plain = [t.word for t in tokens]
-    plain = taken_back(plain, tokens, words)
+    plain = taken_back(text, tokens, words)
     aside = {i for f in words.asides.find(plain) for i in range(f.start, f.end)}
     plain = ["_" if i in aside else w for i, w in enumerate(plain)]
     hidden = {i for f in words.masks.find(plain) if not _is_side(plain, f) for i in range(f.start, f.end)}
@@ -103,6 +104,8 @@ def read(text: str, words: Lexicon) -> Reading:
 
 
 _SCRAPED = {*forms("scrape"), *forms("thin"), *forms("file")}
+_CANE = bag("cane wood strokes stroke scrape scraping thin thinning take taking more knife")
+_AFTER_SIDE = bag(", . so and by with up then too as")
 _OF_PLACE = bag("the its left right upper lower both each")
 
 
@@ -110,6 +113,8 @@ def _is_side(plain: list[str], mask: Find) -> bool:
     """ "The right, so ..." is a side and "the back on the left" a place; "right, so ..." and "back on" are not."""
     if mask.end - mask.start != 1 or mask.start == 0:
         return False
+    if plain[mask.start] in ("window", "windows"):  # "some wood out of the windows"
+        return bool(_CANE & set(plain[max(0, mask.start - 7) : mask.start]))
     if plain[mask.start] == "back":
         if plain[mask.start - 1] in _SCRAPED:  # "scraped back, both blades", not "scrape back a bit"
             return (
@@ -120,16 +125,14 @@ def _is_side(plain: list[str], mask: Find) -> bool:
     if plain[mask.start] not in ("left", "right"):
         return False
     after = plain[mask.end] if mask.end < len(plain) else "."
-    return plain[mask.start - 1] in ("the", "upper", "lower") and after in (
-        ",",
-        ".",
-        "so",
-        "and",
-        "by",
-        "with",
-        "up",
-        "then",
+    if plain[mask.start] == "left" and plain[mask.start - 1] == "the":
+        return after not in ("over", "alone", "behind", "me")
+    after_left = "left" in plain[max(0, mask.start - 8) : mask.start] and plain[mask.start - 1] not in (
+        "all",
+        "'s",
+        "is",
     )
+    return (after_left or plain[mask.start - 1] in ("the", "upper", "lower")) and after in _AFTER_SIDE
 
 
 def _clauses(found: Reading) -> list[Clause]:
@@ -180,6 +183,8 @@ def _begins(words: list[str], i: int, heads: set[int]) -> bool:
             "_",
         ):
             j += 1
+        if words[j : j + 1] and words[j] in _TIMES:
+            j += 1  # "and then tonight I will crow it"
         return j < len(words) and (words[j] in SUBJECTS or j in heads)
     if word == "so":
         return (
@@ -201,7 +206,7 @@ def _begins(words: list[str], i: int, heads: set[int]) -> bool:
         )
     if word in SUBJECTS and words[i - 1] not in _HOLD:
         return following in _VERBS_AFTER
-    if word in ("next", "tomorrow", "now", "today", "yesterday", "tonight") and following in SUBJECTS:
+    if word in _TIMES and following in SUBJECTS:
         return words[i - 1] not in ("and", "so", "but", "then", "right", "if", "until")
     return False
 
@@ -223,14 +228,10 @@ def _is_fragment(found: Reading, clause: Clause) -> bool:
 
 def _is_time_alone(found: Reading, clause: Clause) -> bool:
     """ "Before the break ...", "In the last video, ...": a time in front belongs to what follows."""
-    times = [m for m in found.within(found.modes, clause) if m.id in ("day", "recap")]
+    times = [m for m in found.within(found.modes, clause) if m.id in ("day", "recap", "plan")]
     covered = {i for m in times for i in range(m.start, m.end)}
-    said = [
-        i
-        for i in range(clause.start, clause.end)
-        if found.words[i] not in (",", "_", "and", "so", "but", "right", "ok")
-    ]
-    return found.words[clause.start] in _FRONTED and bool(said) and all(i in covered for i in said)
+    said = [i for i in range(clause.start, clause.end) if found.words[i] not in _LINKS]
+    return bool(said) and found.words[said[0]] in _FRONTED | _TIMES and all(i in covered for i in said)
 
 
 def is_next_place(found: Reading, clause: Clause) -> bool:

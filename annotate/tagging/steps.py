@@ -66,9 +66,21 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     if any(c.id == "scrape/cane" for c in met) and _is_clip_by_length(found, clause, zones):
         return Find("clip/tip", met[0].start, met[0].end, f"{met[0].said} + length off the tip")
     best = min(met, key=lambda c: (_ORDER.index(c.id.split("/")[0]), c.start, -c.end))
+    if best.id.startswith("crow/") and _is_on_instrument(found, clause):
+        return Find("play/", best.start, best.end, f"{best.said} + on the instrument")
     if best.id.startswith("scrape/") and names_paper(found, clause):
         return Find("sand/", best.start, best.end, f"{best.said} + paper")
     return best
+
+
+def _is_on_instrument(found: Reading, clause: Clause) -> bool:
+    """ "A quick toot on the bassoon" is played, not crowed."""
+    words = found.words[clause.start : clause.end]
+    return any(
+        w in ("bassoon", "instrument", "oboe", "horn", "fagott")
+        and words[max(0, i - 2)] in ("on", "in", "into", "onto")
+        for i, w in enumerate(words)
+    )
 
 
 def _met(cues: list[Find], found: Reading, clause: Clause, zones: set[str], carried: tuple[str, ...]) -> list[Find]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from annotate.tagging.forms import bag
+from annotate.tagging.forms import PAST, bag
 from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
 
@@ -44,7 +44,7 @@ def tense_of(found: Reading, clause: Clause, cue: Find | None) -> str:
         for w in words
     ):
         return "past"
-    if any(a in ("i", "we") and b.endswith("ed") for a, b in pairwise(words)):
+    if any(a in ("i", "we") and (b.endswith("ed") or b in PAST) for a, b in pairwise(words)):
         return "past"
     if cue is None:
         return "none"

@@ -78,7 +78,9 @@ def _labels(
     for number, (clause, cue, stand) in enumerate(zip(found.clauses, cues, judged, strict=True)):
         label = _label(found, clause, cue, stand, carried) if stand.mode else None
         if stand.mode is None and stand.rule in ("talk", "camera"):
-            measured += [m for m in readings(found, clause, None, ()) if m.quantity in ("humidity", "temperature")]
+            measured += [
+                m for m in readings(found, clause, None, ()) if m.quantity in ("humidity", "temperature", "pitch")
+            ]
         if stand.mode is not None:
             step = label.step if label else None
             zones = label.zones if label else zones_in(found, clause)
@@ -189,7 +191,16 @@ def _is_fit(step: str, zone: str) -> bool:
 
 
 def _points_back(found: Reading, clause: Clause, pointing: set[str]) -> bool:
-    return "same" in pointing or any(w in _PRONOUNS for w in found.words[clause.start : clause.end])
+    if "same" in pointing or any(w in _PRONOUNS for w in found.words[clause.start : clause.end]):
+        return True
+    return _is_of_place_before(found, clause)
+
+
+def _is_of_place_before(found: Reading, clause: Clause) -> bool:
+    """ "The heart, which I do not scrape", "it is the channels I'm paring": the place stands before its verb."""
+    first = found.words[clause.start]
+    ends_there = any(p.end == clause.start and p.id.startswith("zones:") for p in found.places)
+    return first == "which" or (ends_there and first in ("i", "we"))
 
 
 def _follows_place(found: Reading, clause: Clause) -> bool:
