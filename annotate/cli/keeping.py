@@ -6,12 +6,14 @@ from pathlib import Path
 
 import click
 
-from annotate.cli.common import command, fail, opened, show
+from annotate.cli.common import bar, command, fail, opened, show
 from annotate.errors import StepStays
+from annotate.intake.fingerprint import nothing
 from annotate.library import Library, index
 from annotate.library.restoring import restore
 from annotate.library.steps import Place
 from annotate.vocabulary.counted import counted
+from annotate.work.checking import file_problems
 
 
 def register(cli: click.Group) -> None:
@@ -24,14 +26,18 @@ def register(cli: click.Group) -> None:
             show(as_json, {"library": library.folder}, f"The library is in {library.folder}.")
 
     @command(cli, "check")
-    def check(folder: Path, as_json: bool) -> None:
+    @click.option("--thorough", "is_thorough", is_flag=True, help="Read every recording whole and compare its SHA-256.")
+    def check(folder: Path, as_json: bool, is_thorough: bool) -> None:
         """Look whether the database, the index and the files are sound."""
-        with opened(folder) as library:
-            problems = library.check() + library.missing_files()
-        show(as_json, {"problems": problems}, problems or "All is well.")
-        if problems:
-            found = f"{counted(len(problems), 'problem')} found"
-            fail(f"{found}. Run benchreel reindex, or put a backup in place: benchreel restore FILE.")
+        with opened(folder) as library, bar("Reading the recordings") as progress:
+            problems = library.check()
+            told = progress if is_thorough else nothing
+            of_files = file_problems(library, is_thorough=is_thorough, progress=told)
+        show(as_json, {"problems": problems + of_files}, problems + of_files or "All is well.")
+        if problems or of_files:
+            ways = ["Run benchreel reindex, or put a backup in place: benchreel restore FILE."] if problems else []
+            ways += ["Look for a file: benchreel recording find-file ID FOLDER."] if of_files else []
+            fail(" ".join([f"{counted(len(problems + of_files), 'problem')} found.", *ways]))
 
     @command(cli, "reindex")
     def reindex(folder: Path, as_json: bool) -> None:

@@ -88,8 +88,27 @@ def drift(connection: Connection) -> list[str]:
         found += [f"{kind} {row_id} is not in the search index" for row_id in sorted(rows - held)]
         found += [f"the search index holds {kind} {row_id}, which is gone" for row_id in sorted(held - rows)]
     ids = set(connection.execute(select(schema.moment.c.id)).scalars())
-    texts = {row[0] for row in connection.exec_driver_sql("SELECT rowid FROM moment_text")}
-    found += [f"moment {moment_id} has no text" for moment_id in sorted(ids ^ texts)]
+    texts = {row[0]: row[1] for row in connection.exec_driver_sql("SELECT rowid, text FROM moment_text")}
+    found += [f"moment {moment_id} has no text" for moment_id in sorted(ids ^ set(texts))]
+    return found + _other_words(connection, texts)
+
+
+def _other_words(connection: Connection, texts: dict[int, str]) -> list[str]:
+    """Rows whose moment says something else than they do, or leads elsewhere."""
+    found = []
+    for kind in KINDS:
+        moments = select(schema.moment).where(schema.moment.c.kind == kind)
+        held = {moment.row_id: moment for moment in connection.execute(moments)}
+        for row in connection.execute(select(schema.metadata.tables[kind])):
+            moment = held.get(row.id)
+            if moment is None or moment.id not in texts:
+                continue
+            right = dict(row._mapping)
+            shown = _shown(connection, kind, right)
+            if (moment.shown, texts[moment.id]) != (shown, spaced(shown)):
+                found.append(f"{kind} {row.id} stands in the search index with other words")
+            elif any(getattr(moment, name) != value for name, value in _place(connection, kind, right).items()):
+                found.append(f"{kind} {row.id} leads elsewhere from the search index")
     return found
 
 
