@@ -81,6 +81,49 @@ def test_a_held_note_that_the_detector_takes_for_a_vowel_is_play() -> None:
     assert kinds_at(sounds.hear(samples, voice=voice), 500, 2500, 4600) == ["quiet", "play", "quiet"]
 
 
+def test_a_slurred_scale_with_vibrato_that_the_detector_takes_for_talk_is_play() -> None:
+    time = np.arange(4 * RATE_HZ) / RATE_HZ
+    steps = np.array([0, 2, 4, 5, 7, 9, 11, 12, 11, 9, 7, 5, 4, 2, 0, 2])[(time * 4).astype(int)]
+    hz = 98 * 2 ** ((steps + 0.2 * np.sin(2 * np.pi * 5.5 * time)) / 12)
+    phase = 2 * np.pi * np.cumsum(hz) / RATE_HZ
+    scale = 0.05 * sum(np.sin(k * phase + k) / (1 + ((k * hz - 500) / 300) ** 2) for k in range(1, 20))
+    samples = np.concatenate([hush(1.0), scale, hush(1.0)]) + hush(6.0, 3)
+    voice = np.zeros(-(-samples.size // features.HOP), np.float32)
+    voice[33:155] = 0.6
+    assert kinds_at(sounds.hear(samples.astype(np.float32), voice=voice), 500, 2000, 4000, 5600) == [
+        "quiet", "play", "play", "quiet",
+    ]  # fmt: skip
+
+
+def test_ticks_and_rumble_are_no_strokes() -> None:
+    ticks = hush(5.0)
+    for at in range(4000, ticks.size - 800, RATE_HZ // 2):
+        ticks[at : at + 600] += np.random.default_rng(at).normal(0, 0.05, 600)
+    rumble = np.cumsum(np.random.default_rng(3).normal(0, 1, 2 * RATE_HZ))
+    rumble = np.diff(rumble - np.convolve(rumble, np.ones(400) / 400, "same"), prepend=0)
+    rumble = np.convolve(rumble, np.hanning(60) / 30, "same") * 0.01
+    samples = np.concatenate([ticks, hush(1.0), rumble, hush(1.0), strokes(2.0)])
+    voice = np.zeros(-(-samples.size // features.HOP), np.float32)
+    heard = sounds.hear((samples + hush(samples.size / RATE_HZ, 4)).astype(np.float32), voice=voice)
+    assert [sound.kind for sound in heard] == ["quiet", "scrape"]
+
+
+def test_a_hum_that_ends_a_sentence_is_talk() -> None:
+    samples = np.concatenate([hush(3.0), note(140.0, 0.5), hush(1.5)]).astype(np.float32)
+    voice = np.zeros(-(-samples.size // features.HOP), np.float32)
+    voice[40:94], voice[94:110] = 0.95, 0.2
+    assert kinds_at(sounds.hear(samples, voice=voice), 500, 2000, 3250, 4500) == ["quiet", "speech", "speech", "quiet"]
+
+
+@pytest.mark.parametrize(("seconds", "kind"), [(1.0, "crow"), (6.0, "play")])
+def test_a_clear_pitch_is_a_peep_or_a_long_tone_by_its_length(seconds: float, kind: str) -> None:
+    peep = note(480.0, seconds)
+    samples = np.concatenate([hush(1.5), peep, hush(0.25), note(480.0, seconds), hush(1.5)])
+    voice = np.zeros(-(-samples.size // features.HOP), np.float32)
+    heard = sounds.hear((samples + hush(samples.size / RATE_HZ, 5)).astype(np.float32), voice=voice)
+    assert kinds_at(heard, 1500 + round(seconds * 500)) == [kind]
+
+
 def test_a_hush_turned_up_by_a_phone_stays_quiet() -> None:
     gain = 10 ** (np.clip(np.linspace(0, 24, 5 * RATE_HZ), 0, 18) / 20)
     samples = np.concatenate([strokes(2.0), hush(5.0) * gain, strokes(2.0)]).astype(np.float32)
