@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from flask import Blueprint, Response, jsonify, render_template
 
@@ -24,6 +25,8 @@ DIGITS = {"Hz": 0, "ms": 0, "%": 0}  # shown after the point; others have one
 def measured(sound_id: int) -> Response:
     """The numbers of a sound as HTML, with what each of them is."""
     sound = sound_by_id(library(), sound_id)
+    # As it was stored, like the line of the diary that it opens from: the A4 of that listening stands beside it.
+    sound = replace(sound, measures=library().recordings.measure(sound_id)["measures"] or {})
     html = render_template("diary_sound.html", sound=sound, notes=sound.measures.get("notes", ()), w=sound_words)
     return jsonify(html=html)
 

@@ -162,5 +162,9 @@ def test_cents_of_all_sessions_are_from_one_a4(client: FlaskClient, library: Lib
     # 137.63 Hz lies 12.0 cents under C#3 at 440; 442 is 7.85 cents higher (ISO 16 and equal temperament).
     assert "C♯3 −20 cents on 2 Mar 2026 to C♯3 −20 cents on 9 Mar 2026" in page
     assert "C4 +47 cents" in page  # 270 Hz at 442, as in tests/outside/test_tuning
+    # The diary keeps to the A4 that the recording was listened to with, in its line and in what opens from it.
+    play = library.recordings.measures(seeded.recording.id)[1]["id"]
+    html = client.get(f"/api/sounds/{play}").json["html"]
+    assert "C♯3 −12 cents" in html and "against A4 = 440 Hz" in html
     found = pairs(*(sound.measures for sound in sounds_of_reed(library, seeded.bassoon.id) if sound.kind == "play"))
     assert [pair.what for pair in found] == ["C#3"]
