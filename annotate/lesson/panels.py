@@ -16,8 +16,9 @@ import numpy as np
 from PIL import Image, ImageDraw
 
 from annotate.formats.cues import Cue
-from annotate.lesson.cards import CANE, MARGIN, Block, Colour, block, font_of, unit_of, wrapped, writable
+from annotate.lesson.cards import CANE, MARGIN
 from annotate.lesson.drawing import Drawing, Pixels
+from annotate.lesson.lettering import Block, Colour, block, font_of, unit_of, wrapped, writable
 from annotate.lesson.pieces import FilmPlan, Overlay, Piece
 from annotate.lesson.writing import draw_line, is_from_right, length
 

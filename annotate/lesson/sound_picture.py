@@ -15,8 +15,8 @@ from PIL import Image, ImageDraw
 
 from annotate import model
 from annotate.lesson import source
-from annotate.lesson.cards import Colour, block, unit_of
 from annotate.lesson.drawing import Pixels
+from annotate.lesson.lettering import Colour, block, unit_of
 from annotate.lesson.pieces import SOUND_RATE_HZ, SourcePiece
 from annotate.lesson.sound import read_sound
 

@@ -11,8 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image, ImageDraw
 
-from annotate.lesson.cards import CANE, EDGE, INK, PAPER, SOFT, Block, block, unit_of
+from annotate.lesson.cards import CANE, EDGE, INK, PAPER, SOFT
 from annotate.lesson.drawing import Drawing, Pixels, Stage
+from annotate.lesson.lettering import Block, block, unit_of
 from annotate.lesson.panels import caption_room
 
 MARGIN, GAP = 0.04, 0.03  # of the width

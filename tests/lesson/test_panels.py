@@ -5,7 +5,8 @@ import pytest
 from PIL import Image, features
 
 from annotate.formats.cues import Cue
-from annotate.lesson.cards import PAPER, CardText, card, draw_card, font_of, writable
+from annotate.lesson.cards import PAPER, CardText, card, draw_card
+from annotate.lesson.lettering import font_of, writable
 from annotate.lesson.panels import badge, caption, faster_text, label, note, stacked
 from annotate.lesson.stage import Side, stage_for
 
