@@ -1,0 +1,127 @@
+"""Grammar that tells how a sentence stands, what words mean beside their neighbours, and words taken back."""
+
+from __future__ import annotations
+
+import pytest
+
+from annotate.tagging import lexicon, understand
+
+Told = list[tuple[str, str, tuple[str, ...]]]
+
+
+def _labels(text: str) -> Told:
+    return [(x.mode, x.step, x.zones) for x in understand(text).labels]
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("Before the break I did the left channel.", [("recap", "scrape", ("channels",))]),
+        ("After supper I'll look at the collar.", [("plan", "inspect", ("collar",))]),
+        ("In the last video I clipped this one.", [("recap", "clip", ())]),
+        ("All in all, eight strokes off each rail.", [("recap", "scrape", ("rails",))]),
+        ("It was stiff, so I'd taken four strokes off each wing.", [("recap", "scrape", ("wings",))]),
+        ("P two I threw out on Sunday.", [("recap", "retire", ())]),
+        ("We started by thinning the back.", [("done", "scrape", ("back",))]),
+    ],
+)
+def test_a_time_said_first_and_the_verbs_form_tell_when(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("If the low notes still choke, I'll thin the wings.", [("plan", "scrape", ("wings",))]),
+        ("When you come back on Friday we'll clip it.", [("plan", "clip", ())]),
+        ("so next rehearsal I'm gonna soak this one longer", [("plan", "soak", ())]),
+        ("two turns with the reamer and then tonight I will crow it", [("done", "ream", ()), ("plan", "crow", ())]),
+    ],
+)
+def test_what_waits_for_something_is_a_plan(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("I could clip it but I won't.", [("negated", "clip", ())]),
+        ("I'm going nowhere near the heart.", [("negated", "scrape", ("heart",))]),
+        ("I'll spare the heart.", [("negated", "scrape", ("heart",))]),
+        ("Never mind the wires for now.", [("negated", "wires", ())]),
+        ("I won't bother with the butt.", [("negated", "ream", ("butt",))]),
+        ("The collar stays where it is.", [("negated", "scrape", ("collar",))]),
+    ],
+)
+def test_work_that_is_let_be(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("It's the channels I'm paring down.", [("done", "scrape", ("channels",))]),
+        ("Here is the heart, which I do not scrape.", [("negated", "scrape", ("heart",))]),
+        ("I take a shade off the rails.", [("done", "scrape", ("rails",))]),
+        ("scraped back, both blades", [("done", "scrape", ("back",))]),
+        ("a quick toot on the bassoon", [("done", "play", ())]),
+        ("scraping the back, always toward the tip", [("done", "scrape", ("back",))]),
+        ("The attack on low F is slow.", []),
+        ("There's a split at the collar, running up the left.", []),
+        ("The crows on my roof wake me.", []),
+        ("Notice how I support the tip.", []),
+    ],
+)
+def test_words_mean_what_their_neighbours_make_them(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
+
+
+def test_oboe_zones_are_known_where_the_instrument_is_not() -> None:
+    assert _labels("I thin the blend") == [("done", "scrape", ("blend",))]
+    (label,) = understand("I thin the blend", words=lexicon("bassoon")).labels or (None,)
+    assert label is None or label.zones == ()
+    assert _labels("I blend it into the heart") == [("done", "scrape", ("heart",))]
+
+
+@pytest.mark.parametrize(
+    ("text", "symptoms"),
+    [
+        ("The wire's a bit wobbly.", ("loose_wire",)),
+        ("the notes keep cracking", ("unstable",)),
+        ("Now this one is a beast, so hard, I can barely get a sound out.", ("resistant",)),
+        ("This gouge is very hard, like bone.", ("hard_cane",)),
+        ("I crow it, and that's all deep and floppy.", ("deep_crow",)),
+        ("He does not go to the mark on the bocal.", ("swollen",)),
+    ],
+)
+def test_a_fault_is_that_of_its_thing(text: str, symptoms: tuple[str, ...]) -> None:
+    assert understand(text).symptoms == symptoms
+
+
+@pytest.mark.parametrize(
+    ("text", "step", "blade"),
+    [
+        ("Top blade, er, bottom blade, I'm going down the left channel.", "scrape", "down"),
+        ("I scraped, no, I tell a lie, I sanded the tip.", "sand", None),
+    ],
+)
+def test_the_last_word_counts(text: str, step: str, blade: str | None) -> None:
+    assert [(x.step, x.blade) for x in understand(text).labels] == [(step, blade)]
+
+
+def test_a_number_taken_back_at_once() -> None:
+    told = understand("The gauge says seventeen, no, I read it upside down, eleven hundredths at the tip.")
+    assert [(m.quantity, str(m.value), m.unit) for m in told.measurements] == [("thickness", "0.11", "mm")]
+
+
+def test_a_gauge_reads_and_no_reed_is_meant() -> None:
+    assert understand("Gauge reads seventeen at the heart.").reed is None
+    assert [m.quantity for m in understand("Reamed two turns; bocal now seats at 7 mm.").measurements] == [
+        "count",
+        "length",
+    ]
+
+
+def test_sides_compared_are_those_of_the_fault() -> None:
+    (label,) = understand("I look against the lamp and the left half is darker than the right.").labels
+    assert (label.step, label.side, label.symptoms) == ("inspect", None, ("uneven_blades",))
