@@ -73,3 +73,16 @@ def test_flask_stays_in_web_and_sql_in_the_library() -> None:
         if {name.split(".")[0] for name in imports(path)} & {"sqlalchemy", "sqlite3", "alembic"}:
             wrong.append(f"{path.relative_to(ROOT)} speaks SQL")
     assert wrong == []
+
+
+# Inside of the lesson: what is told of the record, what the film shows of it, and how films are cut.
+LESSON = {"told": {"cutting"}, "shown": {"told", "cutting"}, "cutting": set()}
+
+
+def test_the_lesson_s_rooms_use_only_what_they_may() -> None:
+    wrong = []
+    for own, allowed in LESSON.items():
+        for path in sorted((ROOT / "annotate" / "lesson" / own).glob("*.py")):
+            used = {name.split(".")[2] for name in imports(path) if name.startswith("annotate.lesson.")}
+            wrong += [f"{path.name} uses {name}" for name in sorted(used & set(LESSON) - allowed - {own})]
+    assert wrong == []

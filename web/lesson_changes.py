@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from annotate.lesson.choosing import apart, with_cover
+from annotate.lesson.told.choosing import apart, with_cover
 from annotate.model import Clip, Lesson
 from annotate.timecode import clock
 from annotate.vocabulary.counted import counted

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from flask import Blueprint, Response, jsonify
 
-from annotate.lesson.drafting import Drafted
+from annotate.lesson.told.drafting import Drafted
 from annotate.model import Lesson, Showing
 from annotate.vocabulary.counted import counted
 from annotate.work.drafting import drafted, with_drafts

@@ -8,7 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, jsonify
 
 from annotate.errors import NotFound
-from annotate.lesson.choosing import tag_title
+from annotate.lesson.told.choosing import tag_title
 from annotate.library.store import Library
 from annotate.model import Clip, Recording
 from annotate.work.exporting import step_of

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from annotate.errors import NotFound
 from annotate.find.question import Question
-from annotate.lesson.choosing import clip_of_line, clip_of_tag
+from annotate.lesson.told.choosing import clip_of_line, clip_of_tag
 from annotate.model import Clip, Lesson
 from annotate.timecode import clock
 from web.context import library

@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from annotate.errors import NotFound
-from annotate.lesson.choosing import tag_title
-from annotate.lesson.passage import parts_of
 from annotate.lesson.stills import moments
+from annotate.lesson.told.choosing import tag_title
+from annotate.lesson.told.passage import parts_of
 from annotate.library.store import Library
 from annotate.model import Before, Clip, Recording, Showing
 from annotate.timecode import clock_tenths

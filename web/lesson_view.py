@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from annotate.errors import NotFound
-from annotate.lesson.film import REVIEW_MS, STEP_MS, TITLE_MS
-from annotate.lesson.held import held_ms
-from annotate.lesson.material import Material, Step
-from annotate.lesson.summary import before_after
+from annotate.lesson.shown.film import REVIEW_MS, STEP_MS, TITLE_MS
+from annotate.lesson.shown.held import held_ms
+from annotate.lesson.told.material import Material, Step
+from annotate.lesson.told.summary import before_after
 from annotate.library.store import Library
 from annotate.model import Clip, Lesson, Recording, Session, Showing
 from annotate.vocabulary import vocabulary

@@ -11,7 +11,7 @@ from flask import Blueprint, Response, jsonify, render_template, request
 from annotate.errors import NotMedia
 from annotate.formats.chapters import read_text
 from annotate.formats.cues import Cue
-from annotate.lesson.film_chapters import chapters_in
+from annotate.lesson.shown.film_chapters import chapters_in
 from annotate.model import Job, Lesson
 from web.context import library
 from web.fields import Fields, asked

@@ -8,7 +8,7 @@ from typing import Any
 from flask import Blueprint, Response, jsonify
 
 from annotate.errors import BadInput
-from annotate.lesson.choosing import with_stills_inside
+from annotate.lesson.told.choosing import with_stills_inside
 from annotate.model import Before, Clip, Lesson
 from annotate.vocabulary.counted import counted
 from annotate.work.exporting import put_export

@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Blueprint, Response, make_response, render_template
 
 from annotate.errors import NotFound
-from annotate.lesson.whole import Whole
+from annotate.lesson.shown.whole import Whole
 from annotate.model import Recording
 from annotate.work.whole import file_name, whole_recording
 from web.context import library

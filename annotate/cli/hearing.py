@@ -61,8 +61,8 @@ def _suggest(cli: click.Group) -> None:
     @command(cli, "suggest")
     @click.option("--lines", "file", type=click.Path(path_type=Path), help="JSON Lines, each with id and text.")
     @click.option("--session", "session_id", type=int, help="The suggestions of a session.")
-    @click.option("--instrument", type=click.Choice(INSTRUMENTS), default="bassoon", show_default=True)
-    def suggest(folder: Path, as_json: bool, file: Path | None, session_id: int | None, instrument: str) -> None:
+    @click.option("--instrument", type=click.Choice(INSTRUMENTS), help="Whose zones are said; both when not given.")
+    def suggest(folder: Path, as_json: bool, file: Path | None, session_id: int | None, instrument: str | None) -> None:
         """Propose tags, readings and plans from sentences, or for a session."""
         if (file is None) == (session_id is None):
             raise click.UsageError("Give either --lines or --session.")

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from annotate.cli.common import command, opened, show
-from annotate.lesson.drafting import Draft, Drafted
+from annotate.lesson.told.drafting import Draft, Drafted
 from annotate.library import Library
 from annotate.model import Lesson, Session
 from annotate.work.drafting import drafted, with_drafts

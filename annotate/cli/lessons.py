@@ -20,7 +20,7 @@ from annotate.cli.lesson_choices import (
 )
 from annotate.cli.lesson_texts import ask_first, draft_text
 from annotate.errors import BadInput, ToolFailed
-from annotate.lesson.choosing import apart, clip_of_tag, has_still_inside, with_cover, with_stills_inside
+from annotate.lesson.told.choosing import apart, clip_of_tag, has_still_inside, with_cover, with_stills_inside
 from annotate.model import Clip, Lesson
 from annotate.timecode import clock_tenths
 from annotate.vocabulary.counted import counted

@@ -9,7 +9,7 @@ import click
 from annotate.cli.common import command, opened, show
 from annotate.formats.transcript import decoded
 from annotate.intake.parts import check_free, written_whole
-from annotate.lesson.disk import disk_errors
+from annotate.lesson.cutting.disk import disk_errors
 from annotate.work import open_forms
 
 FILE = click.Path(dir_okay=False, path_type=Path)

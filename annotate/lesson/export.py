@@ -23,20 +23,20 @@ from annotate.errors import BadInput, Cancelled
 from annotate.formats import chapters as chapter_text
 from annotate.formats import subrip, webvtt
 from annotate.formats.cues import Cue
-from annotate.lesson.choosing import has_still_inside
-from annotate.lesson.cut import make_film
-from annotate.lesson.disk import disk_errors
-from annotate.lesson.drawing import pixels
-from annotate.lesson.film import LaidOut
-from annotate.lesson.frames import picture_at, pictures
-from annotate.lesson.material import Material, Step
-from annotate.lesson.pieces import Caption, FilmOptions, StillPiece
-from annotate.lesson.ready import make_ready
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.disk import disk_errors
+from annotate.lesson.cutting.drawing import pixels
+from annotate.lesson.cutting.frames import picture_at, pictures
+from annotate.lesson.cutting.pieces import Caption, FilmOptions, StillPiece
+from annotate.lesson.shown.film import LaidOut
+from annotate.lesson.shown.ready import make_ready
 from annotate.lesson.stills import best_still, moments
-from annotate.lesson.summary import summarise
-from annotate.lesson.summary_html import write_html
-from annotate.lesson.summary_markdown import write_markdown
-from annotate.lesson.summary_pdf import write_pdf
+from annotate.lesson.told.choosing import has_still_inside
+from annotate.lesson.told.material import Material, Step
+from annotate.lesson.told.summary import summarise
+from annotate.lesson.told.summary_html import write_html
+from annotate.lesson.told.summary_markdown import write_markdown
+from annotate.lesson.told.summary_pdf import write_pdf
 
 STILL_WIDTH = 960  # pixels; sharp on paper at the size of the summary
 JUDGED_WIDTH = 480  # pixels at which candidate stills are compared

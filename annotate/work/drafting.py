@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from annotate.errors import NotFound
-from annotate.lesson.drafting import Drafted, draft, filled
+from annotate.lesson.told.drafting import Drafted, draft, filled
 from annotate.library import Library
 from annotate.model import Clip, Lesson
 from annotate.work.exporting import gather

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from annotate.errors import BadInput, NotFound
+from annotate.lesson.cutting.pieces import FilmOptions
 from annotate.lesson.export import Exported, export_lesson, folder_name
-from annotate.lesson.material import Material, Step
-from annotate.lesson.pieces import FilmOptions
+from annotate.lesson.told.material import Material, Step
 from annotate.library import Library
 from annotate.model import Clip, Job, Lesson, Session, Tag
 from annotate.vocabulary.counted import counted

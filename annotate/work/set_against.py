@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from annotate.lesson.material import Compared
+from annotate.lesson.told.material import Compared
 from annotate.library import Library
 from annotate.measure import tuning
 from annotate.model import Before, Clip

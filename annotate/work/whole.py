@@ -7,8 +7,8 @@ import unicodedata
 from pathlib import Path
 
 from annotate.intake.parts import check_free, written_whole
-from annotate.lesson.disk import disk_errors
-from annotate.lesson.whole import Whole, whole
+from annotate.lesson.cutting.disk import disk_errors
+from annotate.lesson.shown.whole import Whole, whole
 from annotate.library import Library
 from annotate.model import Clip, Recording
 from annotate.work.exporting import step_of

@@ -35,8 +35,8 @@ import imageio_ffmpeg
 import numpy as np
 
 from annotate.intake.probe import probe
-from annotate.lesson.cut import make_film
-from annotate.lesson.pieces import FilmOptions, FilmResult, Overlay, SourcePiece
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.pieces import FilmOptions, FilmResult, Overlay, SourcePiece
 
 FFMPEG = imageio_ffmpeg.get_ffmpeg_exe()
 RATE = 30

@@ -18,10 +18,10 @@ import time
 from pathlib import Path
 
 from annotate.intake.probe import probe
-from annotate.lesson.cut import make_film
-from annotate.lesson.material import Material, Step
-from annotate.lesson.pieces import Caption, FilmOptions
-from annotate.lesson.ready import make_ready
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.pieces import Caption, FilmOptions
+from annotate.lesson.shown.ready import make_ready
+from annotate.lesson.told.material import Material, Step
 from annotate.model import Before, Clip, Lesson, Line, Recording, Session, Showing, Sound, Word
 from tests.bench.cut_speed import peak_mb, repeated
 

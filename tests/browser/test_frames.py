@@ -41,7 +41,7 @@ READ = """async ([address, times, rate]) => {
 
 def server_numbers(library: Library, recording_id: int, times: list[int]) -> list[int]:
     """The numbers of the pictures that the lesson room cuts at these times."""
-    from annotate.lesson.frames import picture_at
+    from annotate.lesson.cutting.frames import picture_at
 
     recording = library.recordings.get(recording_id)
     path = library.recordings.file(recording)

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from annotate.intake.probe import probe
-from annotate.lesson.pieces import SourcePiece
+from annotate.lesson.cutting.pieces import SourcePiece
 from tests import media
 
 NOISE = "aevalsrc='0.3*sin(2*PI*440*t)':s=48000"

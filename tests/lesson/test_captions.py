@@ -4,12 +4,12 @@ from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
 
-from annotate.lesson.captions import lesson_cues
-from annotate.lesson.clip_pieces import panels
-from annotate.lesson.film import LaidOut, Shown
-from annotate.lesson.material import Material, Step
-from annotate.lesson.passage import Part, Passage
-from annotate.lesson.pieces import FilmPlan, Placed
+from annotate.lesson.cutting.pieces import FilmPlan, Placed
+from annotate.lesson.shown.captions import lesson_cues
+from annotate.lesson.shown.clip_pieces import panels
+from annotate.lesson.shown.film import LaidOut, Shown
+from annotate.lesson.told.material import Material, Step
+from annotate.lesson.told.passage import Part, Passage
 from annotate.model import Clip, Correction, Lesson, Line, Recording, Session, Sound, Word
 from tests.making import PROBE
 

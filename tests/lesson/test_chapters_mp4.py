@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from annotate.errors import BadInput, BadTime
-from annotate.lesson.chapters import cut_to_bytes, settle, tidy_title
-from annotate.lesson.pieces import Chapter
+from annotate.lesson.cutting.chapters import cut_to_bytes, settle, tidy_title
+from annotate.lesson.cutting.pieces import Chapter
 
 
 def test_case_27_the_first_chapter_starts_at_zero() -> None:

@@ -10,12 +10,12 @@ import pytest
 
 from annotate.formats.cues import Cue
 from annotate.intake.probe import probe
-from annotate.lesson.cut import make_film
-from annotate.lesson.film import LaidOut
-from annotate.lesson.material import Material, Step
-from annotate.lesson.pieces import FilmOptions, FilmResult
-from annotate.lesson.ready import make_ready
-from annotate.lesson.summary import summarise
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.pieces import FilmOptions, FilmResult
+from annotate.lesson.shown.film import LaidOut
+from annotate.lesson.shown.ready import make_ready
+from annotate.lesson.told.material import Material, Step
+from annotate.lesson.told.summary import summarise
 from annotate.model import Before, Clip, Correction, Lesson, Line, Recording, Session, Showing, Sound, Word
 from tests import media
 from tests.lesson import films

@@ -12,9 +12,9 @@ import pytest
 
 from annotate.errors import BadInput, BadTime, Missing
 from annotate.intake.probe import probe
-from annotate.lesson.cut import make_film
-from annotate.lesson.layout import lay_out
-from annotate.lesson.pieces import FilmOptions, Overlay, SourcePiece, StillPiece
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.layout import lay_out
+from annotate.lesson.cutting.pieces import FilmOptions, Overlay, SourcePiece, StillPiece
 from tests import media
 from tests.lesson import films
 from tests.lesson.films import piece

@@ -11,9 +11,9 @@ import av
 import numpy as np
 import pytest
 
-from annotate.lesson import cache
-from annotate.lesson.cut import make_film
-from annotate.lesson.pieces import FilmOptions, Overlay, StillPiece
+from annotate.lesson.cutting import cache
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.pieces import FilmOptions, Overlay, StillPiece
 from tests import media
 from tests.lesson import films
 from tests.lesson.films import piece

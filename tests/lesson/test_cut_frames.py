@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from annotate.errors import NotMedia
 from annotate.intake.colours import to_sdr_filter
 from annotate.intake.probe import probe
-from annotate.lesson import frames, tone
+from annotate.lesson.cutting import frames, tone
 from tests import media
 from tests.lesson import films
 

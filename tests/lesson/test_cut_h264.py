@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 
-from annotate.lesson import h264
-from annotate.lesson.encode import Coding
-from annotate.lesson.mp4 import encoder_sets
+from annotate.lesson.cutting import h264
+from annotate.lesson.cutting.encode import Coding
+from annotate.lesson.cutting.mp4 import encoder_sets
 
 
 def coding(sets_id: int, preset: str = "veryfast") -> Coding:

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from annotate.errors import BadInput, Cancelled
-from annotate.lesson.cut import make_film
-from annotate.lesson.pieces import FilmOptions
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.pieces import FilmOptions
 from tests import media
 from tests.lesson import films
 from tests.lesson.films import piece
@@ -22,8 +22,8 @@ import resource, sys
 from pathlib import Path
 from tests.lesson import films
 from annotate.errors import NoSpace
-from annotate.lesson.cut import make_film
-from annotate.lesson.pieces import FilmOptions
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.pieces import FilmOptions
 pieces = [films.piece(Path(sys.argv[1]), 0, 9000)]
 resource.setrlimit(resource.RLIMIT_FSIZE, (int(sys.argv[3]), resource.RLIM_INFINITY))
 try:

@@ -7,9 +7,9 @@ from pathlib import Path
 import av
 import numpy as np
 
-from annotate.lesson.drawing import pixels
-from annotate.lesson.held import held_ms
-from annotate.lesson.passage import Part
+from annotate.lesson.cutting.drawing import pixels
+from annotate.lesson.shown.held import held_ms
+from annotate.lesson.told.passage import Part
 from annotate.model import Before, Clip, Correction
 from tests import media
 from tests.lesson import films

@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from annotate.lesson import sound, source
-from annotate.lesson.cut import film_sound, make_film
-from annotate.lesson.layout import lay_out, lay_out_with
-from annotate.lesson.pieces import FilmOptions, Piece, SourcePiece
+from annotate.lesson.cutting import sound, source
+from annotate.lesson.cutting.cut import film_sound, make_film
+from annotate.lesson.cutting.layout import lay_out, lay_out_with
+from annotate.lesson.cutting.pieces import FilmOptions, Piece, SourcePiece
 from tests import media
 from tests.lesson import films
 from tests.lesson.films import piece

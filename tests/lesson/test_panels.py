@@ -5,10 +5,10 @@ import pytest
 from PIL import Image, features
 
 from annotate.formats.cues import Cue
-from annotate.lesson.cards import PAPER, CardText, card, draw_card
 from annotate.lesson.lettering import font_of, writable
-from annotate.lesson.panels import badge, caption, faster_text, label, note, stacked
-from annotate.lesson.stage import Side, stage_for
+from annotate.lesson.shown.cards import PAPER, CardText, card, draw_card
+from annotate.lesson.shown.panels import badge, caption, faster_text, label, note, stacked
+from annotate.lesson.shown.stage import Side, stage_for
 
 SIZES = [(1920, 1080), (1280, 720), (540, 960), (320, 240)]
 LONG = "The gauge says point one two millimetres at\nthe tip and so the tip is still much too thick."

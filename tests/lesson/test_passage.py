@@ -2,8 +2,8 @@
 
 from fractions import Fraction
 
-from annotate.lesson.passage import Part, Passage, parts_of
-from annotate.lesson.pieces import Placed
+from annotate.lesson.cutting.pieces import Placed
+from annotate.lesson.told.passage import Part, Passage, parts_of
 from annotate.model import Clip, Line, Showing, Sound, Word
 
 CLIP = Clip(1, 10_000, 70_000)

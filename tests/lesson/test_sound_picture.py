@@ -7,8 +7,8 @@ from pathlib import Path
 import av
 import numpy as np
 
-from annotate.lesson.drawing import Stage
-from annotate.lesson.sound_picture import GROUND, LIT, UNLIT, drawn, levels, place_of
+from annotate.lesson.cutting.drawing import Stage
+from annotate.lesson.cutting.sound_picture import GROUND, LIT, UNLIT, drawn, levels, place_of
 from annotate.model import Before, Clip
 from tests import media
 from tests.lesson.test_choices_film import AS_IT_WAS, a_lesson, a_step, filmed

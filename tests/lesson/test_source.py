@@ -1,7 +1,7 @@
 """Opened recordings: kept for the next clip, but the pictures of only one are decoded at a time."""
 
 from annotate.intake.probe import probe
-from annotate.lesson import source
+from annotate.lesson.cutting import source
 from tests import media
 
 

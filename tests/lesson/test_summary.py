@@ -8,11 +8,11 @@ import html5lib
 import numpy as np
 import pypdfium2
 
-from annotate.lesson.material import Material, Step
-from annotate.lesson.summary import before_after, summarise
-from annotate.lesson.summary_html import write_html
-from annotate.lesson.summary_markdown import write_markdown
-from annotate.lesson.summary_pdf import write_pdf
+from annotate.lesson.told.material import Material, Step
+from annotate.lesson.told.summary import before_after, summarise
+from annotate.lesson.told.summary_html import write_html
+from annotate.lesson.told.summary_markdown import write_markdown
+from annotate.lesson.told.summary_pdf import write_pdf
 from annotate.model import Clip, Lesson, Line, Reading, Recording, Reed, Session, Tag, Word
 from tests.making import PROBE
 

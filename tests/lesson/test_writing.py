@@ -7,7 +7,7 @@ import pytest
 from PIL import Image, ImageDraw, ImageFont, features
 
 from annotate.formats.fonts import PLAIN
-from annotate.lesson.cards import CardText, draw_card
+from annotate.lesson.shown.cards import CardText, draw_card
 from annotate.lesson.writing import draw_line, from_left, is_from_right, length
 
 BASIC, RAQM = ImageFont.Layout.BASIC, ImageFont.Layout.RAQM

@@ -10,14 +10,14 @@ import pyloudnorm
 import pytest
 from scipy import signal
 
-from annotate.lesson.cut import make_film
-from annotate.lesson.evened import evened
-from annotate.lesson.film import LaidOut, Shown
-from annotate.lesson.layout import lay_out
-from annotate.lesson.loudness import TARGET_LUFS, measure
-from annotate.lesson.passage import Part, Passage
-from annotate.lesson.peaks import held_back, true_peak_db
-from annotate.lesson.pieces import SourcePiece
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.layout import lay_out
+from annotate.lesson.cutting.peaks import held_back, true_peak_db
+from annotate.lesson.cutting.pieces import SourcePiece
+from annotate.lesson.shown.evened import evened
+from annotate.lesson.shown.film import LaidOut, Shown
+from annotate.lesson.shown.loudness import TARGET_LUFS, measure
+from annotate.lesson.told.passage import Part, Passage
 from tests import media
 from tests.lesson import films
 from tests.lesson.films import piece

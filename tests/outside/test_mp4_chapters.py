@@ -16,8 +16,8 @@ import imageio_ffmpeg
 import pytest
 from mutagen.mp4 import MP4
 
-from annotate.lesson.cut import make_film
-from annotate.lesson.pieces import Caption, Chapter
+from annotate.lesson.cutting.cut import make_film
+from annotate.lesson.cutting.pieces import Caption, Chapter
 from tests import media
 from tests.lesson import films
 from tests.lesson.films import piece

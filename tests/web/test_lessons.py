@@ -8,7 +8,7 @@ from typing import Any
 
 from flask.testing import FlaskClient
 
-from annotate.lesson.choosing import apart
+from annotate.lesson.told.choosing import apart
 from annotate.library.store import Library
 from annotate.model import Before, Clip
 from tests.browser.seed import Seeded
@@ -248,7 +248,7 @@ def test_an_export_that_is_older_than_the_lesson_says_of_which_version_it_is(
 def test_the_length_of_the_film_counts_what_the_film_shows(
     client: FlaskClient, library: Library, seeded: Seeded
 ) -> None:
-    """2.2 + 2.5 s of clips; a title card is 4 s, one before each clip 2.4 s, the review 6 s (annotate.lesson.film).
+    """2.2 + 2.5 s of clips; a title card is 4 s, one before each clip 2.4 s, the review 6 s (lesson.shown.film).
 
     A correction that takes 2.25 s to read ends 0.7 s before the first clip does: its last picture is held.
     """

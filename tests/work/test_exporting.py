@@ -14,8 +14,8 @@ import pytest
 
 from annotate.errors import BadInput, Cancelled, Missing
 from annotate.formats import webvtt
+from annotate.lesson.cutting.pieces import FilmOptions
 from annotate.lesson.export import export_lesson, folder_name
-from annotate.lesson.pieces import FilmOptions
 from annotate.library import Library
 from annotate.model import Clip, Correction, Lesson, Line, Reading, Recording, Reed, Session, Tag, Word
 from annotate.work.adding import Adding, add_file

@@ -12,9 +12,9 @@ import pytest
 
 from annotate.errors import BadInput, Missing, NotFound
 from annotate.formats import chapters, subrip, webvtt
-from annotate.lesson.choosing import tag_title
+from annotate.lesson.cutting.pieces import FilmOptions
 from annotate.lesson.export import export_lesson
-from annotate.lesson.pieces import FilmOptions
+from annotate.lesson.told.choosing import tag_title
 from annotate.library import Library
 from annotate.model import Clip, Lesson, Line, Reading, Recording, Reed, Session, Tag, Word
 from annotate.vocabulary import vocabulary

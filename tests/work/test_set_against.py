@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from annotate.lesson.captions import lesson_cues
+from annotate.lesson.cutting.pieces import FilmOptions
 from annotate.lesson.export import export_lesson
-from annotate.lesson.film import lay_out_lesson
-from annotate.lesson.material import Compared
-from annotate.lesson.pieces import FilmOptions
+from annotate.lesson.shown.captions import lesson_cues
+from annotate.lesson.shown.film import lay_out_lesson
+from annotate.lesson.told.material import Compared
 from annotate.library import Library
 from annotate.model import Before, Clip, Lesson, Line, Reading, Reed, Session, Sound, Word
 from annotate.work.adding import Adding, add_file

@@ -1,0 +1,1 @@
+"""How films are cut and joined, to the picture and the sample; nothing of lessons is known here."""

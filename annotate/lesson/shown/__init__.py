@@ -1,0 +1,1 @@
+"""What the film shows: cards, notes, captions and loudness, laid out as pieces."""
