@@ -1,4 +1,7 @@
-"""Maker G, made when the points of crows and notes had been fitted to A-F: bent phases, blades that hit each other, a tip drawn over a rough face."""
+"""Maker G, made when the points of crows and notes had been fitted to A-F.
+
+Bent phases, blades that hit each other, a tip drawn over a rough face.
+"""
 
 from __future__ import annotations
 
