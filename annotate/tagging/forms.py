@@ -31,12 +31,7 @@ _IRREGULAR = {
     "sit": ("sat", "sat"), "stroke": ("stroked", "stroked"), "whistle": ("whistled", "whistled"),
 }  # fmt: skip
 # Past forms that are no other form of a verb in use: "went", "threw", "took".
-PAST = frozenset(
-    past
-    for verb, both in _IRREGULAR.items()
-    for past in both[:1]
-    if past != verb and past not in ("left", "found", "ground", "wound", "felt", "saw", "read", "wore")
-)
+PAST = frozenset(past for verb, both in _IRREGULAR.items() for past in both[:1] if past != verb and past != "read")
 # Final consonant doubled before -ing and -ed although the word has more than one vowel sound, or not doubled.
 _NO_DOUBLE = bag(
     "open tighten loosen lighten flatten straighten level even file measure inspect moisten profile "

@@ -9,6 +9,7 @@ from annotate.tagging.negation import is_negated, is_refusal, is_short_no
 from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
 from annotate.tagging.tenses import is_done_now, is_until, mode_ids, only_weekday, tense_of
+from annotate.tagging.tokens import is_participle
 
 _MAKER = bag("i we me us")
 _DONE_AUX = bag("am are going let")
@@ -74,6 +75,7 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
         return Stand("recap", "recap")
     if before and before.mode in ("plan", "recap") and "now" not in ids:
         listed = tense == "base" and found.words[clause.start] == "and" and not maker
+        listed = listed or found.words[clause.start] == "when"
         if before.mode == "recap" and (tense in ("past", "none") or listed):
             return Stand("recap", "recap goes on")
         if before.mode == "plan" and tense in ("none", "base", "future"):
@@ -100,6 +102,8 @@ def _is_own_doing(found: Reading, find: Find) -> bool:
         "was",
     ):
         return True  # "the tone has always a noise with it": told of this reed
+    if find.id == "rule" and found.plain[find.start : find.end] == ["must", "be"] and is_participle(after):
+        return True  # "tonight it must be thrown away"
     if found.plain[find.start : find.end] == ["when", "you"] and after in (
         "come",
         "get",
@@ -147,6 +151,8 @@ def _is_of_thing(found: Reading, find: Find) -> bool:
     if find.id == "others" and found.plain[find.start] in ("he", "she"):
         people = [f for f in found.none if f.id in ("others", "history") and found.plain[f.start] not in ("he", "she")]
         return not people and any(f.start <= find.end + 2 and find.start < f.end for f in found.symptoms)
+    if find.id == "talk" and found.plain[max(0, find.start - 2) : find.start] in (["as", "a"], ["like", "a"]):
+        return True  # "as brittle as a biscuit"
     return find.id == "others" and found.plain[find.start] in _THINGS and found.plain[find.start + 1] == "'s"
 
 
@@ -178,6 +184,9 @@ def _is_told_you(found: Reading, clause: Clause, cue: Find | None) -> bool:
     before = found.words[max(clause.start, cue.start - 3) : cue.start] if cue else []
     if cue and before[-1:] in (["he"], ["she"], ["they"]) and cue.id.split("/")[0] in _HANDIWORK:
         return True  # "he threw it away", "they measure everything"
+    seen = {"saw", "watched", "heard", "seen"} & set(found.words[clause.start : cue.start]) if cue else set()
+    if seen and "me" in before:
+        return False  # "you saw me file the rails"
     asked = found.words[clause.start : clause.start + 2] == ["now", "you"]
     return "you" in before and "dare" not in before and not asked
 

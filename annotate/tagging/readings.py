@@ -78,7 +78,7 @@ def _reading(
             unit = "°F" if value > _HOT_F else "°C"
         if unit == "half turns":
             unit, value = "turns", value / 2
-        if unit == "%" and not _near_humidity(found, clause, amount):
+        if unit == "%" and step != "measure" and not _near_humidity(found, clause, amount):
             return None
         if unit == "grit" and value not in GRITS:
             return None
@@ -143,6 +143,8 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
         and amount.unit in ("mm", "in")
         and named in ("thickness", None)
     ):
+        return "length"
+    if step == "clip":
         return "length"
     if _is_of_opening(found, clause):
         return "tip_opening"

@@ -148,6 +148,8 @@ def _id(words: Sequence[str], i: int, *, is_named: bool) -> tuple[str, int] | No
         return None
     letter = words[i] if len(words[i]) == 1 and words[i].isalpha() else ""
     start = i + 1 if letter else i
+    if letter and words[start : start + 1] in (["hyphen"], ["dash"]):
+        start += 1  # "C hyphen eight"
     said = amounts(words[start:])
     if said and said[0].start == 0 and said[0].value.denominator == 1 and said[0].unit in (None,) and not said[0].part:
         value, end = int(said[0].value), start + said[0].end

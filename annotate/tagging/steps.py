@@ -5,9 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 
 from annotate.tagging.anyverb import any_verb
+from annotate.tagging.circumstance import is_fault
 from annotate.tagging.counts import by_numbers, names_paper
 from annotate.tagging.lexicon import WIRE_ZONES
-from annotate.tagging.needs import is_fault, is_met
+from annotate.tagging.needs import is_met
 from annotate.tagging.patterns import Find
 from annotate.tagging.sentence import Clause, Reading
 

@@ -51,6 +51,8 @@ def tense_of(found: Reading, clause: Clause, cue: Find | None) -> str:
     first = found.words[cue.start]
     if first in _NOUNS or first[0].isdigit():
         return "none"
+    if {"needs", "wants", "need", "want"} & set(upto):
+        return "base"  # "needs the wings thinned"
     if upto[-1:] in (["to"], ["must"], ["can"], ["could"], ["would"]):
         return "base"
     if first.endswith("ed") or first in ("cut", "took", "put", "blew", "ground", "ran"):

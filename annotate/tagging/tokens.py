@@ -55,7 +55,7 @@ for _said in _SAID_ASIDE:
     _FILLERS.setdefault(_said.split()[0], []).append(tuple(_said.split()))
 # "Could you hold it up" asks for work; "can you hear that" and "would you believe it" do not.
 _ASKING = (("can", "you"), ("could", "you"), ("would", "you"))
-_PARTICIPLES = bag("taken done gone been given made had left got thought hoped already just only found set")
+_PARTICIPLES = bag("taken thrown cut done gone been given made had left got thought hoped already just only found set")
 _DOING = bag(
     "scrape clip sand ream soak crow check hold take give put open close tighten loosen measure thin squeeze file play "
     "try trim pass turn blow clear dust feather wet"
@@ -89,13 +89,13 @@ def _had_done(tokens: list[Token]) -> list[Token]:
     """ "I'd clipped it" is had, "I'd clip it" is would: the verb after it tells."""
     return [
         Token("had", t.start, t.end)
-        if t.word == "would" and t.end - t.start == 2 and i + 1 < len(tokens) and _is_participle(tokens[i + 1].word)
+        if t.word == "would" and t.end - t.start == 2 and i + 1 < len(tokens) and is_participle(tokens[i + 1].word)
         else t
         for i, t in enumerate(tokens)
     ]
 
 
-def _is_participle(word: str) -> bool:
+def is_participle(word: str) -> bool:
     return (word.endswith("ed") and word not in ("need", "feed")) or word in _PARTICIPLES
 
 
@@ -127,6 +127,8 @@ def _open(raw: str, start: int, end: int, text: str) -> list[Token]:
             cut = end - len(ending)
             stem = [Token(w, start, cut) for w in _WHOLE.get(word[: -len(ending)], word[: -len(ending)]).split()]
             return stem + [Token(w, cut, end) for w in words]
+    if len(word) > 5 and word.endswith("in") and text[end : end + 1] in ("'", "’"):
+        word += "g"  # "eyeballin' it"
     return [Token(word.replace("'", ""), start, end)]
 
 

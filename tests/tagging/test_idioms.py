@@ -125,3 +125,40 @@ def test_a_gauge_reads_and_no_reed_is_meant() -> None:
 def test_sides_compared_are_those_of_the_fault() -> None:
     (label,) = understand("I look against the lamp and the left half is darker than the right.").labels
     assert (label.step, label.side, label.symptoms) == ("inspect", None, ("uneven_blades",))
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("needs the wings thinned before Thursday", [("plan", "scrape", ("wings",))]),
+        ("tonight it must be thrown away", [("plan", "retire", ())]),
+        ("On New Year's Day I wound the third wire tighter.", [("recap", "wires", ("wire_3",))]),
+        ("It was the favourite until last night, when I put it in the bin.", [("recap", "retire", ())]),
+        ("Earlier this morning you saw me file the rails.", [("recap", "scrape", ("rails",))]),
+        ("Number five is hereby discarded.", [("done", "retire", ())]),
+        ("I'm eyeballin' the tip.", [("done", "inspect", ("tip",))]),
+        ("The literature disagrees about soaking.", []),
+        ("Do I look like I know where the spine is?", []),
+    ],
+)
+def test_days_participles_and_talk(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
+
+
+@pytest.mark.parametrize(
+    ("text", "symptoms"),
+    [
+        ("the tip has been closing on us all morning", ("tip_closed",)),
+        ("this cane has gone as stiff and brittle as a biscuit", ("hard_cane",)),
+        ("the low E's still dropping", ("sagging",)),
+    ],
+)
+def test_faults_that_go_on(text: str, symptoms: tuple[str, ...]) -> None:
+    assert understand(text).symptoms == symptoms
+
+
+def test_letters_and_numbers_with_a_word_between() -> None:
+    said = understand("Reed number C hyphen eight, a last pull of the knife along the spine.")
+    assert said.reed is not None and said.reed.name == "C-8"
+    clip = understand("Yesterday I clipped half a millimetre because the tip was too open.")
+    assert [(m.quantity, m.unit) for m in clip.measurements] == [("length", "mm")]
