@@ -43,10 +43,17 @@ _FILES = ("speech", "families", "idioms")
 def speech() -> dict[str, Any]:
     """The phrases of the ``_FILES`` as plain data, with their sets (``@much``) written out."""
     texts = [resources.files("annotate.vocabulary").joinpath(f"{n}.toml").read_text("utf-8") for n in _FILES]
-    sets = {name: said for text in texts for name, said in tomllib.loads(text)["sets"].items()}
+    sets = {name: said for text in texts for name, said in _sets(text).items()}
     for name, members in sets.items():
         texts = [text.replace(f"@{name}", members) for text in texts]
     return reduce(_merged, map(tomllib.loads, texts))
+
+
+def _sets(text: str) -> dict[str, str]:
+    """The table of sets alone: a whole file is parsed only once, which keeps the start quick."""
+    start = text.index("[sets]\n")
+    sets: dict[str, str] = tomllib.loads(text[start : text.index("\n[", start)])["sets"]
+    return sets
 
 
 def build(words: Vocabulary, own: Mapping[str, Any] | None = None) -> Lexicon:
