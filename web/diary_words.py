@@ -93,8 +93,7 @@ def set_language(recording_id: int) -> Response:
 
 
 def _is_heard_now(recording_id: int) -> bool:
-    wanted = ("listen", "running", {"recording_id": recording_id})
-    return any((job.kind, job.state, job.subject) == wanted for job in library().jobs.all())
+    return any(job.state == "running" for job in library().jobs.of("listen", recording_id=recording_id))
 
 
 @blueprint.post("/recordings/<int:recording_id>/listen")

@@ -26,8 +26,7 @@ def exported_alone(store: Library, lesson: Lesson) -> list[dict[str, Any]]:
 
     They are told by the stretch of the recording, so that they stay with their clip when it is moved.
     """
-    jobs = [one for one in store.jobs.all(limit=1000) if one.kind == "export" and "clip" in one.subject]
-    ours = [one for one in jobs if one.subject.get("lesson_id") == lesson.id]
+    ours = [one for one in store.jobs.of("export", lesson_id=lesson.id) if "clip" in one.subject]
     made = []
     for clip in lesson.clips:
         same = [job for job in ours if stretch(clip).items() <= job.subject.items()]

@@ -114,8 +114,5 @@ def _chapters(job: Job, there: Collection[str]) -> list[Cue]:
 
 def _running(lesson: Lesson) -> Job | None:
     """The export of the whole lesson that waits or runs, or None."""
-    for job in library().jobs.all():
-        is_whole = job.kind == "export" and "clip" not in job.subject
-        if is_whole and job.subject.get("lesson_id") == lesson.id and job.state in ("waiting", "running"):
-            return job
-    return None
+    exports = library().jobs.of("export", lesson_id=lesson.id)
+    return next((job for job in exports if job.state in ("waiting", "running") and "clip" not in job.subject), None)

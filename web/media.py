@@ -119,11 +119,8 @@ def lines(recording_id: int) -> Response:
 
 def newest_export(lesson_id: int) -> Job | None:
     """The newest finished export of a whole lesson, or None."""
-    for job in library().jobs.all(limit=1000):
-        is_whole = job.kind == "export" and "clip" not in job.subject
-        if is_whole and job.state == "done" and job.subject.get("lesson_id") == lesson_id:
-            return job
-    return None
+    exports = library().jobs.of("export", lesson_id=lesson_id)
+    return next((job for job in exports if job.state == "done" and "clip" not in job.subject), None)
 
 
 @blueprint.get("/lessons/<int:lesson_id>/<part>")

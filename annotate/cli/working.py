@@ -58,7 +58,6 @@ def register(cli: click.Group) -> None:
     def run(folder: Path, as_json: bool) -> None:
         """Do all waiting work now."""
         with opened(folder) as library:
-            library.jobs.take_up_lost()
             waiting = [job for job in library.jobs.all() if job.state in ("waiting", "running")]
             titles = {job.id: f"{job.kind} {' '.join(map(str, job.subject.values()))}" for job in waiting}
             ended = watch_jobs(library, waiting, titles) if waiting else []

@@ -56,6 +56,14 @@ class Jobs:
             raise NotFound(f"There is no work {job_id} in the library")
         return _job(row)
 
+    def of(self, kind: str, **subject: int) -> list[Job]:
+        """All jobs of a kind whose subject holds these values, newest first."""
+        table = schema.job
+        named = [table.c.subject[name].as_integer() == value for name, value in subject.items()]
+        with self._library.reading() as connection:
+            rows = connection.execute(select(table).where(table.c.kind == kind, *named).order_by(table.c.id.desc()))
+            return [_job(row) for row in rows]
+
     def all(self, limit: int = 200) -> list[Job]:
         """Jobs, newest first."""
         with self._library.reading() as connection:
@@ -164,12 +172,19 @@ class Jobs:
         with self._library.reading() as connection:
             return {row.id: max(time.time() - row.heartbeat_at, 0.0) for row in connection.execute(query)}
 
-    def take_up_lost(self) -> list[Job]:
-        """Put back what was running when its process died; give up on what died too often."""
+    def silent(self) -> dict[int, float]:
+        """The running jobs that have not been heard of for too long, each with the time of its last beat."""
+        table = schema.job
+        with self._library.reading() as connection:
+            rows = connection.execute(select(table.c.id, table.c.heartbeat_at).where(*_is_silent()))
+            return {row.id: row.heartbeat_at for row in rows}
+
+    def take_up_lost(self, among: Sequence[int]) -> list[Job]:
+        """Put back what is silent ``among`` the jobs given, for its process died; give up on what died too often."""
         table = schema.job
         with self._library.writing() as connection:
-            stale = select(table).where(table.c.state == "running", table.c.heartbeat_at < time.time() - STALE_S)
-            lost = [_job(row) for row in connection.execute(stale)]
+            rows = connection.execute(select(table).where(*_is_silent(), table.c.id.in_(among)))
+            lost = [_job(row) for row in rows]
             for job in lost:
                 values: dict[str, Any] = {"state": "waiting", "owner": "", "cancel_wanted": False}
                 if job.cancel_wanted:
@@ -179,6 +194,10 @@ class Jobs:
                     values |= {"state": "failed", "error": sentence, "error_code": "stopped", "finished_at": now()}
                 connection.execute(update(table).where(table.c.id == job.id).values(values))
         return lost
+
+
+def _is_silent() -> tuple[Any, ...]:
+    return schema.job.c.state == "running", schema.job.c.heartbeat_at < time.time() - STALE_S
 
 
 def _fresh() -> dict[str, Any]:

@@ -99,6 +99,6 @@ def _remove_rows(edit: Edit, table: Table, condition: ColumnElement[bool]) -> No
 
 
 def _stop_work(library: Library, recording_ids: set[int]) -> None:
-    for job in library.jobs.all(limit=1000):
+    for job in (one for kind in ("listen", "prepare", "look") for one in library.jobs.of(kind)):
         if job.state in ("waiting", "running") and job.subject.get("recording_id") in recording_ids:
             library.jobs.cancel(job.id)

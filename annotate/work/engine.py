@@ -15,6 +15,7 @@ from annotate.errors import BenchreelError, ToolFailed
 from annotate.library import Library
 from annotate.model import Job
 from annotate.work.clearing import clear_up
+from annotate.work.silent import Silent
 
 log = logging.getLogger(__name__)
 
@@ -29,6 +30,7 @@ class Engine:
 
     def __init__(self, library: Library) -> None:
         self._library = library
+        self._silent = Silent(library.jobs)
         self._stopping = threading.Event()
         self._threads: list[threading.Thread] = []
 
@@ -65,7 +67,7 @@ class Engine:
 
     def _one(self, kinds: Sequence[str]) -> bool:
         """Take the next job and run it; False when none waits."""
-        self._library.jobs.take_up_lost()
+        self._silent.take_up()
         owner = f"{os.getpid()}-{uuid.uuid4().hex[:8]}"
         job = self._library.jobs.claim(owner, kinds)
         if job is not None:

@@ -54,10 +54,10 @@ def test_work_whose_process_died_is_taken_up_and_goes_on_from_what_it_kept(libra
     job = library.jobs.put("listen", {"recording_id": 1})
     library.jobs.claim("me", KINDS)
     library.jobs.remember(job.id, "me", {"done_until_ms": "30000"})
-    assert library.jobs.take_up_lost() == []
+    assert library.jobs.take_up_lost([job.id]) == []
     with library.writing() as connection:
         connection.exec_driver_sql("UPDATE job SET heartbeat_at = heartbeat_at - 100")
-    assert [lost.id for lost in library.jobs.take_up_lost()] == [job.id]
+    assert [lost.id for lost in library.jobs.take_up_lost([job.id])] == [job.id]
     again = library.jobs.claim("you", KINDS)
     assert again is not None and again.result == {"done_until_ms": "30000"}
 
@@ -68,7 +68,7 @@ def test_work_that_dies_again_and_again_is_given_up(library: Library) -> None:
         assert library.jobs.claim("me", KINDS) is not None
         with library.writing() as connection:
             connection.exec_driver_sql("UPDATE job SET heartbeat_at = heartbeat_at - 100")
-        library.jobs.take_up_lost()
+        library.jobs.take_up_lost([job.id])
     ended = library.jobs.get(job.id)
     assert (ended.state, ended.error_code) == ("failed", "stopped")
     assert "stopped 3 times" in ended.error
@@ -97,5 +97,22 @@ def test_work_that_gets_on_is_not_given_up(library: Library) -> None:
         library.jobs.remember(job.id, "me", {"done_until_ms": "1000"})
         with library.writing() as connection:
             connection.exec_driver_sql("UPDATE job SET heartbeat_at = heartbeat_at - 100")
-        library.jobs.take_up_lost()
+        library.jobs.take_up_lost([job.id])
     assert library.jobs.get(job.id).state == "waiting"
+
+
+def test_all_work_of_a_lesson_is_found_however_much_came_after(library: Library) -> None:
+    first = library.jobs.put("export", {"lesson_id": 1})
+    with library.writing() as connection:
+        row = {"kind": "prepare", "subject": "{}", "state": "done", "created_at": ""}
+        connection.exec_driver_sql(
+            "INSERT INTO job (kind, subject, state, created_at, progress, message, error, error_code, result, attempts,"
+            " started_at, finished_at, cancel_wanted, heartbeat_at, owner) WITH RECURSIVE n(i) AS (SELECT 1 UNION ALL"
+            " SELECT i + 1 FROM n WHERE i < 1500) SELECT :kind, :subject, :state, :created_at, 1, '', '', '', '{}', 1,"
+            " '', '', 0, 0, '' FROM n",
+            row,
+        )
+    alone = library.jobs.put("export", {"lesson_id": 1, "clip": 1})
+    library.jobs.put("export", {"lesson_id": 11})
+    assert [job.id for job in library.jobs.of("export", lesson_id=1)] == [alone.id, first.id]
+    assert [job.id for job in library.jobs.of("export", lesson_id=1, clip=1)] == [alone.id]
