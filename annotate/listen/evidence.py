@@ -44,7 +44,7 @@ CONSTANT_BELOW_HZ = 800.0  # ... below this; a narrow hiss can seem to have a pi
 HUM_DB = 4.0  # below this above the background, what hums is the background
 # Knife and file hiss above 3 kHz; steps, a chair, a car, water in a cup are heard lower down. So much more (dB above
 # the background) must the low, the middle and the high band have to count as strokes.
-HISS_DB = (12.0, 9.0, 0.0)
+HISS_DB = (12.0, 2.0, 0.0)  # in the middle little: rain hides the hiss of quiet strokes before that
 CLICK_FRAMES = 3  # a tenth of a second: what is over sooner is a click, a tick or a drop; strokes last longer
 STROKE_FRAMES = 25  # 0.8 s: noise that comes back within this is one bout of strokes
 STEADY_SHARE = 0.15  # what loudness counts for even noise just above the background ...
