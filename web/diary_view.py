@@ -226,11 +226,8 @@ def _label(group: str, word: Word, instrument: str) -> str:
 
 def works_of(store: Library, recording_ids: list[int]) -> list[dict[str, Any]]:
     """The newest work of each kind on these recordings, unless it is done."""
-    newest: dict[tuple[str, Any], Job] = {}
-    for job in store.jobs.all(limit=500):
-        if job.subject.get("recording_id") in recording_ids and job.kind in WORK_NAMES:
-            newest.setdefault((job.kind, job.subject["recording_id"]), job)
-    return [_work(job) for job in newest.values()]
+    found = [store.jobs.of(kind, recording_id=one)[:1] for one in recording_ids for kind in WORK_NAMES]
+    return [_work(job) for jobs in found for job in jobs]
 
 
 def _work(job: Job) -> dict[str, Any]:

@@ -69,6 +69,7 @@ def entries(reeds: list[Reed]) -> list[Entry]:
     store = library()
     session_of = {recording.id: recording.session_id for recording in store.recordings.all()}
     dates = {session.id: session.date for session in store.sessions.all()}
+    places = store.recordings.in_time()
     by_reed: dict[int, list[Tag]] = defaultdict(list)
     for tag in store.tags.all():
         if tag.reed_id:
@@ -80,7 +81,7 @@ def entries(reeds: list[Reed]) -> list[Entry]:
     days = {reed_id: [dates[one] for one in found] for reed_id, found in sessions.items()}
     made = []
     for reed in reeds:
-        in_order = sorted(by_reed[reed.id], key=lambda tag: (dates[session_of[tag.recording_id]], tag.start_ms))
+        in_order = sorted(by_reed[reed.id], key=lambda tag: (places[tag.recording_id], tag.start_ms))
         made.append(_entry(reed, in_order, days.get(reed.id, [])))
     return sorted(made, key=lambda entry: entry.last_date or "", reverse=True)
 

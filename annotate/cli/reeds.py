@@ -107,14 +107,13 @@ def register(cli: click.Group) -> None:
         with opened(folder) as library:
             one = library.reeds.by_name(name)
             tags, readings = library.tags.of_reed(one.id), library.readings.of_reed(one.id)
-            sessions = {s.id: s for s in library.sessions.all()}
-            dates = {r.id: sessions[r.session_id].date for r in library.recordings.all()}
+            places = library.recordings.in_time()
         words = vocabulary(one.instrument)
         lines = [f"{one.name}: {one.instrument}, {_state(one)}"]
-        for tag in sorted(tags, key=lambda tag: (dates[tag.recording_id], tag.start_ms)):
+        for tag in sorted(tags, key=lambda tag: (places[tag.recording_id], tag.start_ms)):
             zones = ", ".join(words.label("zones", zone) for zone in tag.zones)
             lines.append(
-                f"{dates[tag.recording_id]} {clock(tag.start_ms):>7}  {words.label('steps', tag.step)}  {zones}"
+                f"{places[tag.recording_id][0]} {clock(tag.start_ms):>7}  {words.label('steps', tag.step)}  {zones}"
             )
         for reading in readings:
             label = units.quantity(reading.quantity).label

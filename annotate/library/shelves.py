@@ -210,6 +210,14 @@ class Recordings(Shelf[Recording]):
         """The recordings of a session, in order."""
         return self.where(schema.recording.c.session_id == session_id)
 
+    def in_time(self) -> dict[int, tuple[str, int, int, int]]:
+        """For each recording's id where it stands among all: day and id of its session, its place there, its id."""
+        table, session = schema.recording, schema.session
+        query = select(table.c.id, table.c.position, session.c.date, session.c.id.label("session_id")).join(session)
+        with self.library.reading() as connection:
+            rows = connection.execute(query)
+            return {row.id: (row.date, row.session_id, row.position, row.id) for row in rows}
+
     def by_fingerprint(self, fingerprint: str) -> Recording | None:
         """The recording of that file, or None."""
         found = self.where(schema.recording.c.fingerprint == fingerprint)
@@ -502,10 +510,14 @@ class LeftWords(OfRecording[LeftWord]):
     from_row = staticmethod(codec.left_word_from)
 
 
-def _as_proposed(content: dict[str, Any]) -> dict[str, Any]:
-    """What was proposed, where the maker accepted another step, or earlier work was linked (``tag_id``)."""
-    proposed = {key: value for key, value in content.items() if key not in ("changed_from", "tag_id")}
-    return {**proposed, "step": content["changed_from"]} if "changed_from" in content else proposed
+# What a suggestion says of the work; which reed it was may become known later.
+_SAID = ("step", "zones", "blade", "side", "symptoms", "quantity", "value", "unit", "zone")
+
+
+def _said(kind: str, content: dict[str, Any]) -> tuple[Any, ...]:
+    """What was proposed: where the maker accepted another step, the first one."""
+    proposed = {**content, "step": content.get("changed_from", content.get("step"))}
+    return kind, *(proposed.get(name) for name in _SAID)
 
 
 class Suggestions(OfRecording[Suggestion]):
@@ -518,13 +530,17 @@ class Suggestions(OfRecording[Suggestion]):
         with self.library.writing() as connection:
             of_it = table.c.recording_id == recording_id
             connection.execute(delete(table).where(of_it, table.c.state == "open"))
-            decided = connection.execute(select(table.c.kind, table.c.start_ms, table.c.content).where(of_it)).all()
-            seen = [(row.kind, row.start_ms, _as_proposed(row.content)) for row in decided]
+            decided = connection.execute(
+                select(table.c.kind, table.c.start_ms, table.c.end_ms, table.c.content).where(of_it)
+            ).all()
+            seen = [(row.start_ms, row.end_ms, _said(row.kind, row.content)) for row in decided]
             for one in suggestions:
+                said = _said(one.kind, one.content)
+                if any(one.start_ms < end and start < one.end_ms and said == other for start, end, other in seen):
+                    continue
                 row = {**codec.row_of(one), "recording_id": recording_id, "version": 1}
                 row.pop("id")
-                if (one.kind, one.start_ms, row["content"]) not in seen:
-                    connection.execute(insert(table).values(row))
+                connection.execute(insert(table).values(row))
 
     def open_of(self, recording_id: int) -> list[Suggestion]:
         """What is proposed for a recording and not decided on, in order of time."""

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
-from annotate.model import CardShown, Reed
+from annotate.model import CardShown, Reed, Tag
 from tests.browser.seed import Seeded
 from tests.making import a_recording
 from tests.web.answers import assert_error
@@ -162,3 +163,13 @@ def test_plans_for_next_time(client: FlaskClient, library: Library, seeded: Seed
     assert library.plans.all() == []
     client.post("/api/undo", json={})
     assert library.plans.all()[0].is_done
+
+
+def test_what_was_noted_last_is_of_the_last_recording_of_the_day(client: FlaskClient, library: Library) -> None:
+    reed = library.reeds.add(Reed("B-14"))
+    first, second = a_recording(library, "a", reed), a_recording(library, "b", reed)
+    library.recordings.change(replace(second, session_id=first.session_id, position=1))
+    library.tags.add(Tag(first.id, 5000, 6000, "play", reed_id=reed.id, symptoms=("flat",)))
+    library.tags.add(Tag(second.id, 100, 900, "play", reed_id=reed.id, symptoms=("sharp",)))
+    noted = client.get("/reeds").text.partition('aria-label="Last noted"')[2].partition("</ul>")[0]
+    assert ("Sharp" in noted, "Flat" in noted) == (True, False)

@@ -8,7 +8,7 @@ import pytest
 
 from annotate.errors import BadInput, BadWord
 from annotate.library import Library
-from annotate.model import Correction, Plan, Reading, Recording, Reed, Sound, Suggestion, Tag
+from annotate.model import Correction, Line, Plan, Reading, Recording, Reed, Sound, Suggestion, Tag
 from annotate.work.deciding import accept, accept_all, dismiss, would_be
 from annotate.work.suggesting import open_ones, suggest
 from tests.making import a_line, a_recording
@@ -31,6 +31,19 @@ def spoken(library: Library) -> Recording:
 def by_kind(library: Library, recording: Recording, kind: str) -> Suggestion:
     (one,) = [one for one in open_ones(library, recording.id) if one.kind == kind and one.content["step"] != "measure"]
     return one
+
+
+def test_what_was_dismissed_stays_so_when_more_is_known(library: Library) -> None:
+    recording = a_recording(library)
+    library.lines.hear(recording.id, [Line(recording.id, 1000, 3000, "I scrape the tip")])
+    (one,) = suggest(library, recording)
+    library.suggestions.change(replace(one, state="dismissed"))
+    reed = library.reeds.add(Reed("B-14"))
+    library.recordings.change(replace(library.recordings.get(recording.id), reed_id=reed.id))
+    library.lines.hear(recording.id, [Line(recording.id, 1040, 3000, "I scrape the tip")])
+    assert suggest(library, library.recordings.get(recording.id)) == []
+    library.lines.hear(recording.id, [Line(recording.id, 5000, 7000, "I scrape the tip")])
+    assert len(suggest(library, library.recordings.get(recording.id))) == 1  # said again later
 
 
 def test_suggestions_stay_apart_from_tags(library: Library) -> None:
