@@ -20,8 +20,8 @@ def test_held_pitches_are_counted_once_each() -> None:
 
 
 CLEAR_PEEP = {
-    "length_s": 1.0, "pitches": 1.0, "still": 1.0, "clear_db": 24.0, "clear_low_db": 12.0, "beats": 0.01,
-    "foot_db": -45.0, "weakest_db": 0.0, "pitch_hz": 500.0, "bursts": 2.0,
+    "length_s": 1.0, "pitches": 1.0, "still": 1.0, "clear_db": 24.0, "clear_low_db": 12.0, "clear_long_db": 12.0,
+    "beats": 0.01, "foot_db": -45.0, "weakest_db": 0.0, "pitch_hz": 500.0, "bursts": 2.0,
 }  # fmt: skip
 
 
@@ -30,6 +30,7 @@ CLEAR_PEEP = {
     [
         ({}, True),
         ({"length_s": 6.0}, False),  # a long tone
+        ({"length_s": 3.0, "clear_long_db": 25.0}, False),  # a tone held longer than any peep
         ({"length_s": 0.2, "bursts": 12.0}, False),  # tongued notes
         ({"pitches": 4.0, "still": 0.75, "length_s": 2.5}, False),  # a slurred scale
         ({"pitch_hz": 180.0, "clear_low_db": 24.0, "foot_db": -5.0}, False),  # a bassoon's low note
