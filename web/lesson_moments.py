@@ -14,7 +14,7 @@ from web.fields import Fields
 from web.find import question_of
 from web.words import long_date
 
-MOST_OFFERED = 200
+MOST_OFFERED = 500
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ from annotate.model import Job, Lesson
 from web.context import library
 from web.fields import Fields, asked
 from web.lesson_alone import DOWNLOADS
-from web.lesson_moments import Moment, moments_of
+from web.lesson_moments import MOST_OFFERED, Moment, moments_of
 from web.lesson_view import described
 from web.media import LESSON_PARTS, newest_export
 from web.words import long_date
@@ -43,6 +43,7 @@ def new() -> str:
     return render_template(
         "lesson_new.html",
         moments=moments,
+        most=MOST_OFFERED,
         into=into,
         typed=request.args,
         is_asked=any(value.strip() for name, value in request.args.items() if name != "into"),

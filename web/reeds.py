@@ -55,7 +55,10 @@ def index() -> str:
     return render_template(
         "reeds.html",
         entries=entries(reeds),
+        every=every,
         count=len(every),
+        plans=[plan for plan in library().plans.all() if plan.reed_id is None and not plan.is_done],
+        recordings={one.id: one for one in library().recordings.all()},
         states=Counter(reed.state for reed in every),
         state=state,
         instrument=instrument,

@@ -101,7 +101,11 @@ def change_plan(plan_id: int) -> Response:
         given["text"] = fields.text("text").strip()
     if "is_done" in fields:
         given["is_done"] = fields.flag("is_done")
+    if "reed_id" in fields:
+        given["reed_id"] = library().reeds.get(fields.integer("reed_id")).id
     made = library().plans.change(replace(old, **given))
+    if made.reed_id != old.reed_id:
+        return jsonify(plan=plain(made), message="The plan is of that reed now.")
     return jsonify(plan=plain(made), message="Done." if made.is_done else "Still to do.")
 
 

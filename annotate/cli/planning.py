@@ -64,10 +64,15 @@ def _plans(cli: click.Group) -> None:
 
     @command(plan, "change")
     @click.argument("plan_id", type=int)
-    @click.argument("text")
-    def change(folder: Path, as_json: bool, plan_id: int, text: str) -> None:
-        """Say a plan anew."""
-        _change(folder, as_json, plan_id, text=text.strip())
+    @click.argument("text", required=False)
+    @click.option("--reed", help="Your id of the reed it is for.")
+    def change(folder: Path, as_json: bool, plan_id: int, text: str | None, reed: str | None) -> None:
+        """Say a plan anew, or for which reed it is."""
+        given: dict[str, Any] = {} if text is None else {"text": text.strip()}
+        if reed:
+            with opened(folder) as library:
+                given["reed_id"] = library.reeds.by_name(reed).id
+        _change(folder, as_json, plan_id, **given)
 
     @command(plan, "remove")
     @click.argument("plan_id", type=int)

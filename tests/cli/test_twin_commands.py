@@ -27,6 +27,7 @@ def test_settings_are_shown_and_changed(benchreel: Benchreel) -> None:
 def test_a_plan_is_noted_done_and_undone(benchreel: Benchreel) -> None:
     benchreel("reed", "add", "B-14")
     assert benchreel("plan", "add", "B-14", "clip the tip").out == "    1  B-14         clip the tip\n"
+    assert benchreel("plan", "change", "1", "--reed", "b-14").out == "    1  B-14         clip the tip\n"
     assert benchreel("plan", "done", "1").out == "    1  B-14         clip the tip (done)\n"
     assert benchreel("plan", "list").out == "Nothing is planned.\n"
     assert benchreel("undo").out == "Undone: changed a plan.\n"

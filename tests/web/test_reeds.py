@@ -9,7 +9,7 @@ import pytest
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
-from annotate.model import CardShown, Reed, Tag
+from annotate.model import CardShown, Plan, Reed, Tag
 from tests.browser.seed import Seeded
 from tests.making import a_recording
 from tests.web.answers import assert_error
@@ -173,3 +173,13 @@ def test_what_was_noted_last_is_of_the_last_recording_of_the_day(client: FlaskCl
     library.tags.add(Tag(second.id, 100, 900, "play", reed_id=reed.id, symptoms=("sharp",)))
     noted = client.get("/reeds").text.partition('aria-label="Last noted"')[2].partition("</ul>")[0]
     assert ("Sharp" in noted, "Flat" in noted) == (True, False)
+
+
+def test_a_plan_of_no_reed_waits_among_the_reeds_and_is_given_one(client: FlaskClient, library: Library) -> None:
+    reed = library.reeds.add(Reed("B-14"))
+    plan = library.plans.add(Plan("clip the tip"))
+    assert "clip the tip" in client.get("/reeds").text
+    answer = client.put(f"/api/plans/{plan.id}", json={"version": 1, "reed_id": reed.id})
+    assert answer.json is not None and answer.json["message"] == "The plan is of that reed now."
+    assert "clip the tip" not in client.get("/reeds").text
+    assert "clip the tip" in client.get(f"/reeds/{reed.id}").text

@@ -3,7 +3,7 @@
 import { send } from '../api.js';
 import { sayNext, warn } from './say.js';
 
-/** `data-remove` is the address, `data-version` (if any) the version seen, `data-then` the page to open after. */
+/** `data-remove` is the address, `data-then` the page to open after. */
 export function removeButton(button) {
   button.addEventListener('click', async () => {
     try {
