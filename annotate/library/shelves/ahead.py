@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from annotate.library import codec, schema
 from annotate.library.shelves.shelf import Shelf
-from annotate.model import (
-    Mark,
-    Plan,
-)
+from annotate.model import Mark, Plan
 
 
 class Plans(Shelf[Plan]):

@@ -8,9 +8,7 @@ from annotate.errors import BadInput
 from annotate.library import codec, schema
 from annotate.library.shelves.shelf import Shelf, short
 from annotate.library.shelves.stored_in import recording_in
-from annotate.model import (
-    Lesson,
-)
+from annotate.model import Lesson
 from annotate.timecode import check_range
 
 

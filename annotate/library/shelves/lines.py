@@ -10,10 +10,7 @@ from sqlalchemy import delete, insert, select
 from annotate.library import codec, index, schema
 from annotate.library.rows import new_id
 from annotate.library.shelves.shelf import OfRecording
-from annotate.model import (
-    LeftWord,
-    Line,
-)
+from annotate.model import LeftWord, Line
 
 
 class Lines(OfRecording[Line]):

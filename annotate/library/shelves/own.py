@@ -14,10 +14,7 @@ from annotate.library.journal import Edit
 from annotate.library.reed_words import reed_words
 from annotate.library.rows import stored
 from annotate.library.shelves.shelf import Shelf, short
-from annotate.model import (
-    Reed,
-    Session,
-)
+from annotate.model import Reed, Session
 from annotate.vocabulary import Vocabulary, vocabulary
 
 

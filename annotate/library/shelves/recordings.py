@@ -17,11 +17,7 @@ from annotate.library.journal import Edit
 from annotate.library.rows import stored
 from annotate.library.shelves.shelf import Shelf, short
 from annotate.library.shelves.stored_in import recording_in
-from annotate.model import (
-    CardShown,
-    Recording,
-    Sound,
-)
+from annotate.model import CardShown, Recording, Sound
 from annotate.vocabulary.counted import counted
 
 

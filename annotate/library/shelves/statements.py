@@ -13,11 +13,7 @@ from annotate.library.rows import stored
 from annotate.library.shelves.shelf import OfRecording, Shelf
 from annotate.library.shelves.stored_in import hand_in, recording_in, reed_in
 from annotate.measure.units import check_reading
-from annotate.model import (
-    Correction,
-    Reading,
-    Tag,
-)
+from annotate.model import Correction, Reading, Tag
 from annotate.timecode import check_range
 
 

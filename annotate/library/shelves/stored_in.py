@@ -8,10 +8,7 @@ from annotate.errors import NotFound
 from annotate.library import codec, schema
 from annotate.library.in_hand import reed_at, reeds_shown
 from annotate.library.rows import stored
-from annotate.model import (
-    Recording,
-    Reed,
-)
+from annotate.model import Recording, Reed
 
 
 def recording_in(connection: Connection, recording_id: int) -> Recording:

@@ -9,9 +9,7 @@ from sqlalchemy import delete, insert, select
 
 from annotate.library import codec, schema
 from annotate.library.shelves.shelf import OfRecording
-from annotate.model import (
-    Suggestion,
-)
+from annotate.model import Suggestion
 
 # What a suggestion says of the work; which reed it was may become known later.
 _SAID = ("step", "zones", "blade", "side", "symptoms", "quantity", "value", "unit", "zone")
