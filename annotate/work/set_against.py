@@ -8,6 +8,7 @@ from annotate.lesson.told.material import Compared
 from annotate.library import Library
 from annotate.measure import tuning
 from annotate.model import Before, Clip
+from annotate.work.reed_sounds import placed
 
 MOST_NOTES = 3  # those held longest; more would not be read
 
@@ -21,11 +22,16 @@ def heard(library: Library, before: Before, after: Clip) -> tuple[Compared, ...]
 
 
 def _numbers(library: Library, span: Before | Clip) -> dict[str, str]:
-    """What the sounds of a range measure, by what it is: crows first, then notes, the longest first."""
+    """What the sounds of a range measure, by what it is: crows first, then notes, the longest first.
+
+    All pitches are named from the A4 of today's settings, whichever held when they were heard.
+    """
     rows = library.recordings.measures(span.recording_id)
     inside = [row for row in rows if span.start_ms <= (row["start_ms"] + row["end_ms"]) // 2 < span.end_ms]
-    crows = [row["measures"]["crow"] for row in inside if "crow" in (row["measures"] or {})]
-    notes = [note for row in inside for note in (row["measures"] or {}).get("notes", ())]
+    a4_hz = library.settings.get().a4_hz
+    measures = [placed(row["measures"] or {}, a4_hz) for row in inside]
+    crows = [one["crow"] for one in measures if "crow" in one]
+    notes = [note for one in measures for note in one.get("notes", ())]
     found: dict[str, str] = {}
     if crows:
         found |= _of_crow(max(crows, key=_length))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -13,20 +14,32 @@ from annotate.lesson.shown.captions import lesson_cues
 from annotate.lesson.shown.film import lay_out_lesson
 from annotate.lesson.told.material import Compared
 from annotate.library import Library
+from annotate.measure.tuning import note_hz
 from annotate.model import Before, Clip, Lesson, Line, Reading, Reed, Session, Sound, Word
 from annotate.work.adding import Adding, add_file
 from annotate.work.exporting import ask_about, gather
 from tests import media
 
 
+def at_hz(name: str, cents: float) -> float:
+    return float(note_hz(name) * 2 ** (cents / 1200))
+
+
 def crow(note: str, cents: float, depth: float, rate_hz: float) -> dict[str, object]:
-    lowest = {"hz": 1.0, "note": note, "cents": cents, "level_db": 0.0}
-    told = {"start_ms": 0, "end_ms": 900, "lowest": lowest, "roughness_depth": depth, "roughness_rate_hz": rate_hz}
+    lowest = {"hz": at_hz(note, cents), "note": note, "cents": cents, "level_db": 0.0}
+    told = {
+        "start_ms": 0,
+        "end_ms": 900,
+        "lowest": lowest,
+        "partials": [lowest],
+        "roughness_depth": depth,
+        "roughness_rate_hz": rate_hz,
+    }
     return {"crow": told}
 
 
 def note(name: str, cents: float, sag: float) -> dict[str, object]:
-    return {"start_ms": 1000, "end_ms": 1900, "note": name, "cents": cents, "sag_cents": sag}
+    return {"start_ms": 1000, "end_ms": 1900, "hz": at_hz(name, cents), "note": name, "cents": cents, "sag_cents": sag}
 
 
 def a_lesson(library: Library, *, is_beside: bool) -> Lesson:
@@ -83,6 +96,13 @@ def test_numbers_of_both_stand_side_by_side(library: Library) -> None:
     assert (step.before.where, step.where) == ("Reed B-14, 2026-03-03", "Reed B-14, 2026-03-07")
     assert material.dates == ("2026-03-03", "2026-03-07")
     assert step.heard == tuple(Compared(*row) for row in ROWS[1:])
+
+
+def test_pitches_of_both_are_named_from_one_a4(library: Library) -> None:
+    lesson = a_lesson(library, is_beside=True)
+    library.settings.put(replace(library.settings.get(), a4_hz=442.0))  # 7.85 cents higher
+    (step,) = gather(library, lesson).steps
+    assert step.heard[0] == Compared("Crow, lowest pitch", "A4 +37 cents", "F4 −12 cents")
 
 
 @pytest.mark.parametrize("is_beside", [True, False])
