@@ -10,10 +10,13 @@ from flask import Blueprint, render_template
 from annotate.instants import clock_time, instant, today
 from annotate.model import Recording, Session
 from annotate.work.laying import says_when
+from annotate.work.tracks import track_told, tracks_of
 from web.context import library
 from web.in_hand import reeds_in_hand
 
 blueprint = Blueprint("sessions", __name__)
+blueprint.add_app_template_filter(tracks_of, "sound_tracks")
+blueprint.add_app_template_filter(track_told)
 
 
 @dataclass(frozen=True)

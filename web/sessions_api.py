@@ -10,6 +10,7 @@ from flask import Blueprint, Response, jsonify
 from annotate.intake.keep import display_name
 from annotate.library.removing import remove_recording, remove_session
 from annotate.model import Session
+from annotate.work.tracks import use_track
 from web.context import library
 from web.fields import Fields, sent
 from web.plain import plain, plain_recording
@@ -92,6 +93,17 @@ def change_recording(recording_id: int) -> Response:
         given["position"] = fields.integer("position")
     made = library().recordings.change(replace(old, **given))
     return jsonify(recording=plain_recording(made), message=f"{made.name} is saved.")
+
+
+@blueprint.put("/recordings/<int:recording_id>/track")
+def change_track(recording_id: int) -> Response:
+    """Use another sound track of the file; it is prepared and heard anew."""
+    fields = sent()
+    old = replace(library().recordings.get(recording_id), version=fields.integer("version"))
+    made = use_track(library(), old, fields.integer("sound_stream"))
+    return jsonify(
+        recording=plain_recording(made), message=f"That sound track of {made.name} is used; it is heard anew."
+    )
 
 
 @blueprint.delete("/recordings/<int:recording_id>")

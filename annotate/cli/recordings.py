@@ -18,6 +18,7 @@ from annotate.model import CardShown, Recording
 from annotate.timecode import clock
 from annotate.work.adding import cut_short_told
 from annotate.work.finding import find_file
+from annotate.work.tracks import use_track
 
 
 def register(cli: click.Group) -> None:
@@ -45,6 +46,9 @@ def register(cli: click.Group) -> None:
     @click.option("--name", help="What it is called here; the file keeps its name.")
     @click.option("--reed", help="The reed in hand (your id); empty: not said.")
     @click.option("--language", help="A code such as en; empty: told by listening.")
+    @click.option(
+        "--sound", "sound_stream", type=int, help="Which sound stream to use (its number in the file); heard anew."
+    )
     @click.option("--place", "position", type=click.IntRange(min=1), help="Its place in the session; 1 is the first.")
     def change(folder: Path, as_json: bool, recording_id: int, **told: Any) -> None:
         """Change what is known about a recording."""
@@ -60,6 +64,8 @@ def register(cli: click.Group) -> None:
                 given["language"] = check_language(given["language"])
             if "position" in given:
                 given["position"] -= 1
+            if "sound_stream" in given:
+                old = use_track(library, old, given.pop("sound_stream"))
             made = library.recordings.change(replace(old, **given))
         show(as_json, made, f"Recording {made.id} ({made.name}) is changed.")
 

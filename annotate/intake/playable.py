@@ -48,7 +48,13 @@ class _Plan:
 def playable_path(mark: str, probed: Probe) -> str:
     """Where the copy of the recording with fingerprint ``mark`` lies, relative to the library's folder."""
     ending = "mp4" if probed.picture_stream is not None else "m4a"
-    return str(PurePosixPath(FOLDER) / f"{mark[:16]}.{ending}")
+    return str(PurePosixPath(FOLDER) / f"{own_name(mark, probed)}.{ending}")
+
+
+def own_name(mark: str, probed: Probe) -> str:
+    """What the files made from a recording are called: with the number of its sound track where there are several."""
+    tracks = sum(one.kind == "sound" for one in probed.streams)
+    return mark[:16] if tracks < 2 else f"{mark[:16]}-{probed.sound_stream}"
 
 
 def make_playable(

@@ -6,7 +6,7 @@ from pathlib import Path
 
 from annotate.intake.cards_seen import find_cards
 from annotate.intake.peaks import measure_peaks, write_peaks
-from annotate.intake.playable import make_playable, playable_path
+from annotate.intake.playable import make_playable, own_name, playable_path
 from annotate.intake.sheet import write_sheet
 from annotate.library import Library
 from annotate.model import CardShown, Job, Recording
@@ -21,7 +21,7 @@ def prepare(library: Library, job: Job, report: Report) -> dict[str, str]:
     path, probed, mark = original(library, recording), recording.probe, recording.fingerprint
     made: dict[str, str] = {}
     if probed.sound_stream is not None:
-        made["peaks_path"] = f"peaks/{mark[:16]}.peaks"
+        made["peaks_path"] = f"peaks/{own_name(mark, probed)}.peaks"
         progress = part(report, 0.0, 0.1, "drawing the waveform")
         write_peaks(measure_peaks(path, probed, progress, report.cancelled), library.path(made["peaks_path"]))
         library.recordings.note_made(recording.id, **made)

@@ -49,6 +49,7 @@ TWINS = {
     "POST /api/recordings/<int:recording_id>/listen": "recording listen",
     "POST /api/recordings/<int:recording_id>/look": "recording find-file",
     "POST /api/recordings/<int:recording_id>/marks": "mark lay",
+    "PUT /api/recordings/<int:recording_id>/track": "recording change",
     "PUT /api/recordings/<int:recording_id>/transcript": "bring-lines",
     "POST /api/redo": "redo",
     "POST /api/reeds": "reed add",

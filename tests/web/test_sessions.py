@@ -8,6 +8,7 @@ from flask.testing import FlaskClient
 
 from annotate.library.store import Library
 from annotate.model import CardShown, Mark, Plan, Reed, Session
+from annotate.work.adding import add_file
 from tests import media
 from tests.browser.seed import Seeded, store
 from tests.web.answers import assert_error
@@ -136,3 +137,13 @@ def test_the_reeds_of_untagged_recordings_are_listed(client: FlaskClient, librar
     assert reeds.count("last in hand on 1 April 2026") == 2
     assert reeds.count("in 1 session, no tag yet") == 3  # and the oboe reed of the seed
     assert "1 April 2026" in client.get(f"/reeds/{shown.id}").get_data(as_text=True)
+
+
+def test_a_sound_track_is_chosen_on_the_page(client: FlaskClient, library: Library) -> None:
+    add_file(library, media.two_tracks(), library.sessions.add(Session("2026-03-14")).id)
+    assert '<option value="2" selected>2, Lapel, eng</option>' in client.get("/sessions/1/about").text
+    answer = client.put("/api/recordings/1/track", json={"version": 1, "sound_stream": 1})
+    assert (
+        answer.json is not None and answer.json["message"] == "That sound track of two.mkv is used; it is heard anew."
+    )
+    assert '<option value="1" selected>1, deu</option>' in client.get("/sessions/1/about").text
