@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from flask import current_app
 
@@ -14,11 +14,15 @@ EXTENSION = "benchreel"
 
 @dataclass(frozen=True)
 class Context:
-    """What belongs to one app: its library, and the secret that its own pages send back, and the files on their way."""
+    """What belongs to one app: its library, the secret that its own pages send back, the files on their way.
+
+    ``stopped`` holds the keys of files that lie in place and are no longer wanted.
+    """
 
     library: Library
     token: str
     uploads: Uploads
+    stopped: set[str] = field(default_factory=set)
 
 
 def context() -> Context:

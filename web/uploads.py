@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 from flask import Blueprint, Response, jsonify, request
 
 from annotate.errors import BadInput, BenchreelError
+from annotate.intake.fingerprint import never
 from annotate.model import Recording
 from annotate.timecode import clock
 from annotate.work.adding import Adding, add_file, cut_short_told, jobs_for
@@ -76,12 +78,25 @@ def in_place(session_id: int) -> Response:
     path = Path(written).expanduser()
     if not path.is_absolute():
         raise BadInput("is not a whole path", str(path), "Write it from the root or drive on.")
-    return _added(path, session_id, Adding(keep=False, reed_id=fields.optional_integer("reed_id")))
+    key, stopped = fields.text("key") if "key" in fields else "", context().stopped
+    try:
+        how = Adding(keep=False, reed_id=fields.optional_integer("reed_id"))
+        return _added(path, session_id, how, lambda: key in stopped)
+    finally:
+        stopped.discard(key)
 
 
-def _added(path: Path, session_id: int, how: Adding) -> Response:
+@blueprint.delete("/api/in-place/<key>")
+def stop_in_place(key: str) -> Response:
+    """Stop adding a file that stays where it lies; what is asked for it says what became of it."""
+    sent()
+    context().stopped.add(key)
+    return jsonify(message="Stopping.")
+
+
+def _added(path: Path, session_id: int, how: Adding, cancelled: Callable[[], bool] = never) -> Response:
     store = library()
-    recording = add_file(store, path, session_id, how)
+    recording = add_file(store, path, session_id, how, cancelled=cancelled)
     jobs_for(store, recording)
     return jsonify(recording=plain_recording(recording), message=added_sentence(recording))
 

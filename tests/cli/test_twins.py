@@ -74,6 +74,7 @@ TWINS = {
     "PUT /api/uploads/<key>": "add",
     "POST /api/uploads/<key>/finish": "add",
     "DELETE /api/uploads/<key>": "add",
+    "DELETE /api/in-place/<key>": "add",
     "POST /api/work/<int:job_id>/cancel": "work cancel",
     "POST /api/work/<int:job_id>/retry": "work retry",
 }

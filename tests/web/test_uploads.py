@@ -223,3 +223,11 @@ def test_a_file_that_seems_cut_short_says_so_where_it_is_added_and_in_the_diary(
 def test_no_path_is_told_as_no_path(client: FlaskClient, session_id: int) -> None:
     answer = client.post(f"/api/sessions/{session_id}/in-place", json={"path": ' "" '})
     assert_error(answer, 400, "bad_input", "No file is named. Write the whole path of a file on this computer.")
+
+
+def test_a_file_in_place_that_is_stopped_is_not_added(client: FlaskClient, library: Library, session_id: int) -> None:
+    assert client.delete("/api/in-place/k1", json={}).json["message"] == "Stopping."  # before its turn came
+    asked = {"path": str(media.click("mov")), "key": "k1"}
+    assert_error(client.post(f"/api/sessions/{session_id}/in-place", json=asked), 409, "cancelled", "was stopped")
+    assert library.recordings.all() == []
+    assert client.post(f"/api/sessions/{session_id}/in-place", json=asked).status_code == 200  # asked for again

@@ -75,7 +75,9 @@ export function adder(box, onAdded) {
     if (!path.trim()) return refused.show('No file is named. Write the whole path of a file on this computer.', [place.elements.path]);
     queue = queue.then(() => addOne(path, dayOf(Date.now()), (sessionId, row) => {
       row.progress(1);
-      return send('POST', `/api/sessions/${sessionId}/in-place`, { path, reed_id: Number(reed?.value) || null }, { signal: row.signal });
+      const key = crypto.randomUUID(); // the answer to what was asked says whether the stop came in time
+      row.signal.addEventListener('abort', () => send('DELETE', `/api/in-place/${key}`).catch(() => {}));
+      return send('POST', `/api/sessions/${sessionId}/in-place`, { path, reed_id: Number(reed?.value) || null, key });
     }));
     return undefined;
   });
