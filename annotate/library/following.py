@@ -76,6 +76,12 @@ def fits(connection: Connection, row: Row) -> bool:
     return True
 
 
+def unfit_of(connection: Connection, reed_id: int) -> int:
+    """How many pieces of a reed's work are told in words that its instrument has not."""
+    rows = [row for table in WORK for row in _rows(connection, table, table.c.reed_id == reed_id)]
+    return sum(not fits(connection, row) for row in rows)
+
+
 def _moment(row: Row, ends: dict[int, int]) -> int:
     """When the reed of a piece of work is looked for: at the end of a tag, and so of what was read with it."""
     if "end_ms" in row:

@@ -104,3 +104,13 @@ def test_a_recording_that_is_moved_moves_the_others(library: Library) -> None:
     assert order() == "dbca"
     remove_recording(library, rest[0].id)
     assert order() == "dca"
+
+
+def test_a_reed_does_not_become_one_of_another_instrument_than_its_work(library: Library) -> None:
+    reed = library.reeds.add(Reed("B-14"))
+    tag = a_tag(library, a_recording(library, reed=reed), zones=("wire_3",), reed_id=reed.id)
+    with pytest.raises(BadInput, match=r"cannot be a reed of the oboe: 1 piece of its work is told"):
+        library.reeds.change(replace(reed, instrument="oboe"))
+    assert library.reeds.get(reed.id).instrument == "bassoon"
+    library.tags.change(replace(tag, zones=("tip",)))
+    assert library.reeds.change(replace(reed, instrument="oboe")).instrument == "oboe"

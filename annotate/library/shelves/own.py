@@ -6,16 +6,17 @@ from dataclasses import replace
 
 from sqlalchemy import Connection
 
-from annotate.errors import NotFound
+from annotate.errors import BadInput, NotFound
 from annotate.library import codec, schema
 from annotate.library.cards import take_waiting
-from annotate.library.following import follow_day
+from annotate.library.following import follow_day, unfit_of
 from annotate.library.journal import Edit
 from annotate.library.reed_words import reed_words
 from annotate.library.rows import stored
 from annotate.library.shelves.shelf import Shelf, short
 from annotate.model import Reed, Session
 from annotate.vocabulary import Vocabulary, vocabulary
+from annotate.vocabulary.counted import counted
 
 
 class Reeds(Shelf[Reed]):
@@ -38,6 +39,9 @@ class Reeds(Shelf[Reed]):
 
     def change_in(self, edit: Edit, value: Reed) -> Reed:
         made = super().change_in(edit, value)
+        if unfit := unfit_of(edit.connection, made.id):
+            told = f"{counted(unfit, 'piece')} of its work {'is' if unfit == 1 else 'are'} told in words of another"
+            raise BadInput(f"cannot be a reed of the {made.instrument}: {told}", made.name, "Change those first.")
         take_waiting(edit, made)
         return made
 
