@@ -69,9 +69,15 @@ def _is_doing(words: list[str], i: int, clause: Clause) -> bool:
         j -= 1
     at_head = j < clause.start or words[j] in (",", ".", "and", "then")
     if at_head:
-        return words[i].endswith("ing") and len(words[i]) > 5
+        return (words[i].endswith("ing") and len(words[i]) > 5) or _is_told_short(words, i, j, clause)
     if words[j] == "to":
         return words[j - 1] in ("going", "want", "need", "start")
     if words[j] in ("am", "are"):
         return words[i].endswith("ing")
     return words[j] in _SUBJECTS or (words[j] in ("will", "have") and words[j - 1] in ("i", "we"))
+
+
+def _is_told_short(words: list[str], i: int, j: int, clause: Clause) -> bool:
+    """ "Razored the right corner a hair": the past at the head of a note, its subject left out."""
+    first = j < clause.start or words[j] == "."
+    return first and words[i].endswith("ed") and len(words[i]) > 5 and words[i + 1] in ("the", "both", "each")

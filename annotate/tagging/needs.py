@@ -32,6 +32,7 @@ _FITS = bag("going goes go fit fits fitting sit sits sitting slide slides furthe
 _SOUNDS = bag("attack attacks start starts sound run test try hit entry onset response")
 _BEFORE_NOUN = bag("the its that this every each an my any soft of their no")
 _PRONOUNS = bag("it this that them those these there here each")
+_HOW_SOON = bag("just suddenly simply almost nearly quickly slowly promptly completely then always")
 _OPENING_WORDS = bag("opening aperture gap mouth tip reed blades")
 
 
@@ -110,7 +111,7 @@ def is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried: 
         said = any(p.id == "zones:opening" and 0 <= p.start - cue.end <= 5 for p in found.within(found.places, clause))
         return said or ("opening" in carried and not zones and _is_near(found, cue))
     if need == "opening":
-        return _is_opening(cue, found, words, zones)
+        return _is_opening(cue, found, clause, zones)
     if need == "tip":
         return not (zones & (BLADE_ZONES - {"tip", "corners", "whole"})) and not zones & (
             WIRE_ZONES | {"binding", "opening"}
@@ -138,7 +139,8 @@ def _is_near(found: Reading, cue: Find) -> bool:
     return any(w in _PRONOUNS for w in found.words[cue.end : cue.end + 2])
 
 
-def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) -> bool:
+def _is_opening(cue: Find, found: Reading, clause: Clause, zones: set[str]) -> bool:
+    words = found.words[clause.start : clause.end]
     if "opening" in zones or zones & WIRE_ZONES:
         return True
     if found.words[cue.end - 1] in ("further", "more") and any(p.id == "zones:opening" for p in found.places):
@@ -146,7 +148,10 @@ def _is_opening(cue: Find, found: Reading, words: list[str], zones: set[str]) ->
     if zones & (BLADE_ZONES - {"tip", "corners", "whole"}):
         return False
     verb = found.words[cue.start]
-    before = found.words[cue.start - 1] if cue.start else "."
+    at = cue.start - 1
+    while at > clause.start and found.words[at] in _HOW_SOON:
+        at -= 1
+    before = found.words[at] if cue.start else "."
     if verb.startswith("clos") and {"finger", "thumb"} & set(words):
         return False  # the end of the tube is closed, for a leak test
     sided = any(p.id.startswith("sides:") and 0 < p.start - cue.start <= 3 for p in found.places)

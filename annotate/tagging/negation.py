@@ -73,7 +73,8 @@ def is_refusal(found: Reading, clause: Clause) -> bool:
     """ "... but I don't think this one needs it", "... but I won't": takes back what was offered before."""
     words = set(found.words[max(0, clause.start - 3) : clause.end])
     said = [w for w in found.words[clause.start : clause.end] if w not in (".", ",", "_")]
-    if len(said) <= 6 and said[:2] in (["but", "i"], ["but", "we"], ["and", "i"], ["but", "no"]) and "not" in said[2:4]:
+    heads = (["but", "i"], ["but", "we"], ["and", "i"], ["but", "no"], ["so", "i"], ["so", "we"])
+    if len(said) <= 6 and said[:2] in heads and "not" in said[2:4]:
         return bool({"will", "do", "did", "would", "shall", "am", "better", "should"} & set(said[2:4]))
     if "wait" in words and {"going", "will", "let", "better"} & words and {"actually", "no", "but", "maybe"} & words:
         return True

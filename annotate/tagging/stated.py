@@ -20,6 +20,13 @@ def is_amount_of_clip(found: Reading, clause: Clause, said: list[Measurement], l
     return near and all(m.quantity == "length" and m.value < 10 for m in said)
 
 
+def is_size_of_fault(found: Reading, clause: Clause) -> bool:
+    """ "A bump of three hundredths": how large a fault is; what was done to learn it is not told."""
+    faults = found.within(found.symptoms, clause)
+    amounts = [a for a in found.amounts if clause.holds(a)]
+    return any(0 < a.start - f.end <= 3 and "of" in found.words[f.end : a.start] for f in faults for a in amounts)
+
+
 def is_aim(found: Reading, clause: Clause) -> bool:
     """ "My goal is seventy thou", "a hump five millimetres back": a number that nobody measured now."""
     words = set(found.words[clause.start : clause.end])

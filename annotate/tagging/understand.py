@@ -22,7 +22,7 @@ from annotate.tagging.places import is_landmark, worked_on
 from annotate.tagging.readings import readings
 from annotate.tagging.reeds import reed_said
 from annotate.tagging.sentence import Clause, Reading, is_next_place, read
-from annotate.tagging.stated import DIMENSIONS, bare_measure, is_aim, is_amount_of_clip, zones_in
+from annotate.tagging.stated import DIMENSIONS, bare_measure, is_aim, is_amount_of_clip, is_size_of_fault, zones_in
 from annotate.tagging.steps import cue_of, is_strong
 from annotate.tagging.values import Context, Label, Measurement, Understanding
 
@@ -88,7 +88,10 @@ def _labels(
             measured += [m for m in said if stand.mode != "negated" or m.quantity != "strokes"]
             said = [m for m in said if not is_aim(found, clause)]
             bare = (
-                label is None and stand.mode in ("done", "recap") and not is_amount_of_clip(found, clause, said, labels)
+                label is None
+                and stand.mode in ("done", "recap")
+                and not is_amount_of_clip(found, clause, said, labels)
+                and not is_size_of_fault(found, clause)
             )
             if bare and any(m.quantity in DIMENSIONS for m in said):
                 label = bare_measure(found, clause, stand, said)

@@ -162,3 +162,26 @@ def test_letters_and_numbers_with_a_word_between() -> None:
     assert said.reed is not None and said.reed.name == "C-8"
     clip = understand("Yesterday I clipped half a millimetre because the tip was too open.")
     assert [(m.quantity, m.unit) for m in clip.measurements] == [("length", "mm")]
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("She's got a ridge of five hundredths halfway down.", []),
+        ("Sanding belongs at the end, never at the start.", []),
+        ("That wire fence in the garden needs tightening before winter.", []),
+        ("My gran always swore a soaked reed was a happy reed.", []),
+        ("It just closed up on me when I leaned on the D.", []),
+        ("Emptied the bin.", []),
+        ("Razored the right corner a hair.", [("done", "scrape", ("corners",))]),
+        ("A slow F major scale, the C sags.", [("done", "play", ())]),
+        ("Up to the bulb, and the left channel's darker.", [("done", "inspect", ("channels",))]),
+        ("I read sixty percent off the wall hygrometer.", [("done", "measure", ())]),
+    ],
+)
+def test_sizes_of_faults_other_senses_and_short_notes(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
+
+
+def test_a_roof_that_leaks_is_no_fault_of_a_reed() -> None:
+    assert understand("The roof leaks whenever it blows from the west.").symptoms == ()
