@@ -8,6 +8,8 @@ from typing import Any
 
 from annotate.errors import BenchreelError
 from annotate.library import Library
+from annotate.library.in_hand import Hand
+from annotate.library.shelves.suggestions import OF_HAND
 from annotate.measure.units import convert
 from annotate.model import Correction, Reading, Recording, Suggestion, Tag
 from annotate.tagging.feedback import Answers, key_of, with_feedback
@@ -39,7 +41,8 @@ def suggest(library: Library, recording: Recording) -> list[Suggestion]:
     )
     answers = {rule: Answers(**counts) for rule, counts in library.suggestions.answers().items()}
     ids = {reed.name: reed.id for reed in reeds}
-    made = [_stored(recording, one, ids) for one in with_feedback(proposals, answers)]
+    hand = Hand(recording.reed_id, tuple(library.recordings.reeds_shown(recording.id)))
+    made = [_stored(recording, one, ids, hand) for one in with_feedback(proposals, answers)]
     library.suggestions.propose(recording.id, [one for one in made if one is not None])
     return open_ones(library, recording.id)
 
@@ -127,7 +130,7 @@ def _is_rounded_to(one: tuple[Decimal, str], other: tuple[Decimal, str]) -> bool
     return abs(in_its_unit - value) <= last_digit / 2
 
 
-def _stored(recording: Recording, one: Proposal, reeds: Mapping[str, int]) -> Suggestion | None:
+def _stored(recording: Recording, one: Proposal, reeds: Mapping[str, int], hand: Hand) -> Suggestion | None:
     start = max(0, min(one.start_ms, recording.duration_ms - SHORTEST_MS))
     end = min(max(one.end_ms, start + SHORTEST_MS), recording.duration_ms)
     if end <= start:
@@ -141,6 +144,8 @@ def _stored(recording: Recording, one: Proposal, reeds: Mapping[str, int]) -> Su
         "reed": one.reed,
         "reed_id": reeds.get(one.reed or ""),
     }
+    if content["reed_id"] == hand.at(end) and bool(one.reed) == bool(content["reed_id"]):
+        content[OF_HAND] = True  # told by a card or the recording, or not at all: it follows them
     if one.reading is not None:
         content |= {
             "quantity": one.reading.quantity,

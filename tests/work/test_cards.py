@@ -5,12 +5,13 @@ from decimal import Decimal
 
 from annotate.find.question import Question
 from annotate.library import Library
-from annotate.model import CardShown, Mark, Reading, Reed, Session, Sound
+from annotate.model import CardShown, Mark, Reading, Reed, Session, Sound, Tag
 from annotate.work.adding import Adding, add_file
+from annotate.work.deciding import accept
 from annotate.work.engine import run_jobs
 from annotate.work.laying import Laid, tag_of
 from annotate.work.reed_sounds import sounds_of_reed
-from annotate.work.suggesting import suggest
+from annotate.work.suggesting import open_ones, suggest
 from demo_media import media_path
 from tests.making import a_line, a_recording, a_tag
 
@@ -32,6 +33,39 @@ def test_suggestions_take_the_card_too(library: Library) -> None:
     library.lines.hear(recording.id, [a_line(recording, 15_000, "I scrape the left rail.")])
     (one,) = suggest(library, recording)
     assert one.content["reed_id"] == second.id
+
+
+def test_open_suggestions_follow_the_reed_of_the_recording(library: Library) -> None:
+    first, second = library.reeds.add(Reed("B-14")), library.reeds.add(Reed("B-15"))
+    recording = a_recording(library)
+    library.lines.hear(recording.id, [a_line(recording, 15_000, "I scrape the left rail.")])
+
+    def told() -> list[tuple[int | None, str | None]]:
+        return [(one.content["reed_id"], one.content["reed"]) for one in open_ones(library, recording.id)]
+
+    suggest(library, recording)
+    assert told() == [(None, None)]
+    recording = library.recordings.change(replace(recording, reed_id=first.id))
+    assert told() == [(first.id, "B-14")]
+    suggest(library, recording)
+    library.recordings.change(replace(recording, reed_id=second.id))
+    assert told() == [(second.id, "B-15")]
+    library.journal.undo(recording.session_id)
+    assert told() == [(first.id, "B-14")]
+    library.recordings.see_cards(recording.id, [CardShown(10_000, 12_000, "B-15")])
+    assert told() == [(second.id, "B-15")]
+    (one,) = open_ones(library, recording.id)
+    tag = accept(library, one)
+    assert isinstance(tag, Tag) and tag.reed_id == second.id
+
+
+def test_a_suggestion_that_names_a_reed_stays_of_it(library: Library) -> None:
+    first, second = library.reeds.add(Reed("B-14")), library.reeds.add(Reed("B-15"))
+    recording = a_recording(library, reed=first)
+    library.lines.hear(recording.id, [a_line(recording, 15_000, "This is reed B-15, I scrape the left rail.")])
+    suggest(library, recording)
+    library.recordings.change(replace(recording, reed_id=None))
+    assert {one.content["reed_id"] for one in open_ones(library, recording.id)} == {second.id}
 
 
 def test_the_demo_film_shows_its_card(library: Library) -> None:

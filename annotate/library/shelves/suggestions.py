@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import delete, insert, select
 
 from annotate.library import codec, schema
+from annotate.library.in_hand import Hand, hand_of
 from annotate.library.shelves.shelf import OfRecording
 from annotate.model import Suggestion
 
+OF_HAND = "is_of_hand"  # marks, in the content, a suggestion whose reed is whichever was in hand at its end
 # What a suggestion says of the work; which reed it was may become known later.
 _SAID = ("step", "zones", "blade", "side", "symptoms", "quantity", "value", "unit", "zone")
 
@@ -21,9 +24,29 @@ def _said(kind: str, content: dict[str, Any]) -> tuple[Any, ...]:
     return kind, *(proposed.get(name) for name in _SAID)
 
 
+def _follows(one: Suggestion) -> bool:
+    return one.state == "open" and OF_HAND in one.content
+
+
+def _of_hand(one: Suggestion, hand: Hand, names: Mapping[int, str]) -> Suggestion:
+    reed_id = hand.at(one.end_ms)
+    return replace(one, content={**one.content, "reed_id": reed_id, "reed": names.get(reed_id or 0)})
+
+
 class Suggestions(OfRecording[Suggestion]):
     table = schema.suggestion
     from_row = staticmethod(codec.suggestion_from)
+
+    def where(self, *conditions: Any) -> list[Suggestion]:
+        """The suggestions that meet the conditions; open ones are of the reed in hand as it is known now."""
+        found = super().where(*conditions)
+        following = {one.recording_id for one in found if _follows(one)}
+        if not following:
+            return found
+        with self.library.reading() as connection:
+            hands = {recording_id: hand_of(connection, recording_id) for recording_id in following}
+            names = {row.id: row.name for row in connection.execute(select(schema.reed.c.id, schema.reed.c.name))}
+        return [_of_hand(one, hands[one.recording_id], names) if _follows(one) else one for one in found]
 
     def propose(self, recording_id: int, suggestions: Iterable[Suggestion]) -> None:
         """Replace the open suggestions of a recording; what is decided stays, and is not proposed again."""
