@@ -151,7 +151,10 @@ def _is_of_thing(found: Reading, find: Find) -> bool:
     if find.id == "others" and found.plain[find.start] in ("he", "she"):
         people = [f for f in found.none if f.id in ("others", "history") and found.plain[f.start] not in ("he", "she")]
         return not people and any(f.start <= find.end + 2 and find.start < f.end for f in found.symptoms)
-    if find.id == "talk" and found.plain[max(0, find.start - 2) : find.start] in (["as", "a"], ["like", "a"]):
+    if find.id in ("talk", "camera") and found.plain[max(0, find.start - 2) : find.start] in (
+        ["as", "a"],
+        ["like", "a"],
+    ):
         return True  # "as brittle as a biscuit"
     return find.id == "others" and found.plain[find.start] in _THINGS and found.plain[find.start + 1] == "'s"
 
@@ -204,6 +207,10 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
         asked = found.words[before.end - 1] == "?" and clause.sentence == before.sentence + 1
         if asked and cues[i] is None and out[i - 1].mode in ("done", "plan") and is_short_no(found, clause):
             out[i - 1] = Stand("negated", "asked and denied")
+        if _is_wish_refused(found, clause, before, cues[i - 1], out[i - 1]):
+            out[i - 1] = Stand("negated", "wished for and refused")
+        if _is_unsaid(found, clause):
+            _unsay(found, out, i)
         if clause.sentence != before.sentence or out[i - 1].mode not in ("done", "plan"):
             continue
         late = {
@@ -226,6 +233,29 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
             and any("wait" in p or p.startswith(("next", "tomorrow", "job", "that is for")) for p in plans)
         ):
             out[i - 1] = Stand("plan", "plan looks back")
+
+
+def _is_wish_refused(found: Reading, clause: Clause, before: Clause, cue: Find | None, stand: Stand) -> bool:
+    """ "He wants me to thin it, so I won't": what others wish is refused."""
+    said = found.words[before.start : before.end]
+    wished = any(said[i : i + 2] == ["me", "to"] for i in range(len(said)))
+    return bool(cue) and wished and stand.mode in (None, "negated") and is_refusal(found, clause)
+
+
+def _is_unsaid(found: Reading, clause: Clause) -> bool:
+    """ "No I'm not", "no, that's wrong": a clause that says nothing but that the one before was not so."""
+    said = [w for w in found.words[clause.start : clause.end] if w not in (",", ".", "_", "no")]
+    return found.words[clause.start - 1] in ("no", ",", ".") and said in (["i", "am", "not"], ["we", "are", "not"])
+
+
+def _unsay(found: Reading, out: list[Stand], at: int) -> None:
+    """The last work told in the same sentence before ``at`` was a slip of the tongue."""
+    for i in range(at - 1, -1, -1):
+        if found.clauses[i].sentence != found.clauses[at].sentence:
+            return
+        if out[i].mode == "done" and found.words[found.clauses[i].start : found.clauses[i].end][:1] != ["no"]:
+            out[i] = Stand(None, "said by mistake")
+            return
 
 
 def _is_all_one_rule(found: Reading, clause: Clause, before: Clause) -> bool:

@@ -185,3 +185,19 @@ def test_sizes_of_faults_other_senses_and_short_notes(text: str, labels: Told) -
 
 def test_a_roof_that_leaks_is_no_fault_of_a_reed() -> None:
     assert understand("The roof leaks whenever it blows from the west.").symptoms == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("He told me to clip it, so I won't.", [("negated", "clip", ())]),
+        ("She'd like me to ream it further, but I won't.", [("negated", "ream", ())]),
+        (
+            "I'm scraping the rails now, no I'm not, it's the channels I'm scraping.",
+            [("done", "scrape", ("channels",))],
+        ),
+        ("I'm on the wings, no, I'm not, I'm on the corners, shaving.", [("done", "scrape", ("corners",))]),
+    ],
+)
+def test_wishes_refused_and_slips_of_the_tongue(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
