@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 
 from sqlalchemy import Connection, delete, insert, select, update
+from sqlalchemy.exc import DatabaseError, OperationalError
 
 from annotate.library import schema
 from annotate.library.codec import Row
@@ -91,6 +92,20 @@ def drift(connection: Connection) -> list[str]:
     texts = {row[0]: row[1] for row in connection.exec_driver_sql("SELECT rowid, text FROM moment_text")}
     found += [f"moment {moment_id} has no text" for moment_id in sorted(ids ^ set(texts))]
     return found + _other_words(connection, texts)
+
+
+def unfound(connection: Connection) -> list[str]:
+    """Whether the words by which the texts are found are those of the texts; needs a writing connection.
+
+    SQLite asks for it as an insertion, though nothing is written.
+    """
+    try:
+        connection.exec_driver_sql("INSERT INTO moment_text (moment_text) VALUES ('integrity-check')")
+    except OperationalError:  # busy, or the disk: nothing is said about the words
+        raise
+    except DatabaseError:
+        return ["the words of the search index are not those of its texts"]
+    return []
 
 
 def _other_words(connection: Connection, texts: dict[int, str]) -> list[str]:

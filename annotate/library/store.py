@@ -166,7 +166,7 @@ class Library:
 
     def check(self) -> list[str]:
         """Problems found in the database and its index; an empty list when all is well."""
-        from annotate.library.index import drift
+        from annotate.library.index import drift, unfound
 
         with self.reading() as connection:
             found = [row[0] for row in connection.exec_driver_sql("PRAGMA integrity_check") if row[0] != "ok"]
@@ -174,7 +174,9 @@ class Library:
                 f"{row[0]}: row {row[1]} points nowhere"
                 for row in connection.exec_driver_sql("PRAGMA foreign_key_check")
             ]
-            return found + drift(connection)
+            found += drift(connection)
+        with self.writing() as connection:
+            return found + unfound(connection)
 
     def missing_files(self) -> list[str]:
         """Recordings whose file is not where it was."""

@@ -63,3 +63,13 @@ def test_other_words_in_the_index_are_seen(library: Library) -> None:
     with library.writing() as connection:
         index.rebuild(connection)
     assert library.check() == []
+
+
+def test_words_that_would_not_be_found_are_seen(library: Library) -> None:
+    recording = a_recording(library)
+    library.lines.hear(recording.id, [a_line(recording, 0, "The low F is flat.")])
+    with library.writing() as connection:
+        connection.exec_driver_sql("UPDATE moment_text_content SET c0 = 'zzz' WHERE c0 LIKE 'The low%'")
+        connection.exec_driver_sql("UPDATE moment SET shown = 'zzz' WHERE kind = 'line'")
+        connection.exec_driver_sql("UPDATE line SET text = 'zzz'")
+    assert library.check() == ["the words of the search index are not those of its texts"]
