@@ -65,6 +65,8 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
     tense = tense_of(found, clause, cue)
     if "day" in ids and not is_until(found, clause):
         ids = ids | ({"recap"} if tense == "past" else {"plan"})
+    if "recap" in ids and _is_had(found, clause):
+        ids = ids - {"plan"}
     if "plan" in ids and not is_done_now(found, clause, cue, tense):
         weekday = only_weekday(found, clause)
         if not (weekday and tense == "past"):
@@ -83,6 +85,12 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
     if before and before.mode == "negated" and found.words[clause.start] in ("or", "nor", "before", "until"):
         return Stand("negated", "negated goes on")
     return Stand("done", "done")
+
+
+def _is_had(found: Reading, clause: Clause) -> bool:
+    """ "Back in the spring I'd put new wires on it": before a time gone by 'd is had."""
+    plans = [found.words[f.start : f.end] for f in found.within(found.modes, clause) if f.id == "plan"]
+    return bool(plans) and all(said in (["i", "would"], ["we", "would"]) for said in plans)
 
 
 def _is_own_doing(found: Reading, find: Find) -> bool:

@@ -58,6 +58,8 @@ def _is_auxiliary(cue: Find, found: Reading, clause: Clause) -> bool:
 def _is_cane_taken(cue: Find, found: Reading, zones: set[str]) -> bool:
     """ "A bit of cane off the back" is scraped off; "a bit of cane out of the tube" is cleared out."""
     said = set(found.words[cue.start : cue.end])
+    if {"guillotine", "clippers", "nippers"} & set(found.words[max(0, cue.start - 3) : cue.end]):
+        return True
     end = {"end", "front", "length"} & set(found.words[cue.end : cue.end + 4])
     taken = said & {"cane", "sliver", "hair", "shaving", "shavings"} and (zones & BLADE_ZONES or end)
     return bool(taken) and not said & {"loose", "stuck", "between", "out"}

@@ -39,6 +39,7 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     """The cue that names the clause's step, or None. ``carried`` are the zones spoken of before."""
     zones = {f.id.split(":")[1] for f in found.within(found.places, clause) if f.id.startswith("zones:")}
     met = _met(found.cues, found, clause, zones, carried)
+    met = _looks_at(found, clause, zones, carried, met) or met
     if not met:
         counted = by_numbers(found, clause, zones, carried)
         if counted:
@@ -72,6 +73,15 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     if best.id.startswith("scrape/") and names_paper(found, clause):
         return Find("sand/", best.start, best.end, f"{best.said} + paper")
     return best
+
+
+def _looks_at(found: Reading, clause: Clause, zones: set[str], carried: tuple[str, ...], met: list[Find]) -> list[Find]:
+    """ "Check the collar next": a place with no verb of its own is worked by the verb before it."""
+    if not met or any(c.id != "scrape/zone" or found.words[c.start] not in ("the", "both") for c in met):
+        return []
+    first = min(c.start for c in met)
+    looks = [f for f in found.families if f.id.startswith("inspect/") and f.end == first]
+    return _met(looks, found, clause, zones, carried)
 
 
 def _is_on_instrument(found: Reading, clause: Clause) -> bool:

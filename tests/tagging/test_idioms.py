@@ -201,3 +201,35 @@ def test_a_roof_that_leaks_is_no_fault_of_a_reed() -> None:
 )
 def test_wishes_refused_and_slips_of_the_tongue(text: str, labels: Told) -> None:
     assert _labels(text) == labels
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("Spent the morning filing the rails of this one.", [("recap", "scrape", ("rails",))]),
+        ("I've been over the channels twice already.", [("recap", "scrape", ("channels",))]),
+        ("It was clipped in October.", [("recap", "clip", ())]),
+        ("Back in the spring I'd put new wires on it.", [("recap", "wires", ())]),
+        ("Remind me to check the collar next session.", [("plan", "inspect", ("collar",))]),
+        ("The spine gets nothing.", [("negated", "scrape", ("spine",))]),
+        ("The guillotine takes a sliver.", [("done", "clip", ())]),
+        ("The reamer bites three turns in.", [("done", "ream", ())]),
+        ("Lay it by for a week.", [("done", "rest", ())]),
+    ],
+)
+def test_times_gone_by_and_tools_that_work(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "In the beginning players carved them from one piece.",
+        "I swept the shavings off the floor.",
+        "The bench needs sanding.",
+        "We clip coupons at home.",
+        "Scrape the plate clean before you stack it.",
+    ],
+)
+def test_the_same_verbs_on_other_things(text: str) -> None:
+    assert _labels(text) == []
