@@ -55,6 +55,8 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
     for kind in ("tools", "history", "others", "camera", "talk", "rule"):
         if kind in none and not _excuses(found, clause, kind, cue, maker):
             return Stand(None, kind)
+    if _is_asking(found, clause):
+        return Stand(None, "asked")
     if _is_wished(found, clause, cue):
         return Stand(None, "would but does not")
     if _is_told_you(found, clause, cue):
@@ -76,6 +78,9 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
     if "recap" in ids and tense != "now":
         return Stand("recap", "recap")
     if before and before.mode in ("plan", "recap") and "now" not in ids:
+        listing = found.text[found.tokens[clause.start - 1].start] == ":" or before.rule == "listed after a colon"
+        if before.mode == "recap" and listing and tense != "future" and not maker:
+            return Stand("recap", "listed after a colon")
         listed = tense == "base" and found.words[clause.start] == "and" and not maker
         listed = listed or found.words[clause.start] == "when"
         if before.mode == "recap" and (tense in ("past", "none") or listed):
@@ -182,6 +187,12 @@ def _excuses(found: Reading, clause: Clause, kind: str, cue: Find | None, maker:
     return False
 
 
+def _is_asking(found: Reading, clause: Clause) -> bool:
+    """ "Shall I clip it or not?", "should the wires be that tight?": nothing is done yet."""
+    said = [w for w in found.words[clause.start : clause.end] if w not in ("and", "so", "but", "or", "_", ",")]
+    return said[-1:] == ["?"] and said[0] in ("shall", "should", "would", "must", "may") and said[1:2] != ["we"]
+
+
 def _is_wished(found: Reading, clause: Clause, cue: Find | None) -> bool:
     """ "I'd retire it, but it's my only one": work that is only thought of."""
     if cue is None or "would" not in found.words[clause.start : cue.start]:
@@ -213,7 +224,8 @@ def _look_back(found: Reading, out: list[Stand], cues: list[Find | None]) -> Non
         ):
             out[i - 1] = Stand(None, "part of a rule")
         asked = found.words[before.end - 1] == "?" and clause.sentence == before.sentence + 1
-        if asked and cues[i] is None and out[i - 1].mode in ("done", "plan") and is_short_no(found, clause):
+        offered = out[i - 1].mode in ("done", "plan") or (out[i - 1].rule == "asked" and cues[i - 1] is not None)
+        if asked and cues[i] is None and offered and is_short_no(found, clause):
             out[i - 1] = Stand("negated", "asked and denied")
         if _is_wish_refused(found, clause, before, cues[i - 1], out[i - 1]):
             out[i - 1] = Stand("negated", "wished for and refused")

@@ -233,3 +233,21 @@ def test_times_gone_by_and_tools_that_work(text: str, labels: Told) -> None:
 )
 def test_the_same_verbs_on_other_things(text: str) -> None:
     assert _labels(text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("Shall I clip it or not?", []),
+        ("Should the wires be that tight?", []),
+        ("Should I thin the rails? No.", [("negated", "scrape", ("rails",))]),
+        ("Scraping is ninety percent listening.", []),
+        ("Soak it too long and the cane goes soft.", []),
+        ("The rails of the tram squeal round the corner.", []),
+        ("I can't play the tape back.", []),
+        ("Three days since I scraped the heart.", [("recap", "scrape", ("heart",))]),
+        ("On the twelfth I sanded the tip.", [("recap", "sand", ("tip",))]),
+    ],
+)
+def test_questions_rules_and_dates(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
