@@ -112,5 +112,28 @@ def test_a_reed_does_not_become_one_of_another_instrument_than_its_work(library:
     with pytest.raises(BadInput, match=r"cannot be a reed of the oboe: 1 piece of its work is told"):
         library.reeds.change(replace(reed, instrument="oboe"))
     assert library.reeds.get(reed.id).instrument == "bassoon"
+    assert library.reeds.change(replace(reed, state="retired")).state == "retired"
     library.tags.change(replace(tag, zones=("tip",)))
+    reed = library.reeds.get(reed.id)
     assert library.reeds.change(replace(reed, instrument="oboe")).instrument == "oboe"
+
+
+def test_a_reed_of_before_whose_work_does_not_fit_can_still_be_retired(library: Library) -> None:
+    reed = library.reeds.add(Reed("B-14"))
+    a_tag(library, a_recording(library, reed=reed), zones=("wire_3",))
+    with library.writing() as connection:  # as earlier versions let it happen
+        connection.exec_driver_sql("UPDATE reed SET instrument = 'oboe'")
+    changed = library.reeds.change(replace(library.reeds.get(reed.id), state="retired"))
+    assert (changed.state, changed.instrument) == ("retired", "oboe")
+
+
+def test_work_and_readings_of_a_reed_stand_in_the_order_of_their_recordings(library: Library) -> None:
+    reed = library.reeds.add(Reed("B-14"))
+    first = a_recording(library, reed=reed)
+    second = library.recordings.add(replace(first, id=0, name="b.mp4", fingerprint="b" * 64, position=1))
+    tags = [a_tag(library, one) for one in (first, second)]
+    readings = [library.readings.add(a_reading(tag_id=tag.id)) for tag in tags]
+    by_hand = library.readings.add(a_reading(reed_id=reed.id, taken_on="2026-03-15"))
+    library.recordings.change(replace(second, position=0))
+    assert [one.id for one in library.tags.of_reed(reed.id)] == [tags[1].id, tags[0].id]
+    assert [one.id for one in library.readings.of_reed(reed.id)] == [readings[1].id, readings[0].id, by_hand.id]

@@ -38,8 +38,10 @@ class Reeds(Shelf[Reed]):
         return made
 
     def change_in(self, edit: Edit, value: Reed) -> Reed:
+        before = stored(edit.connection, self.table, value.id)
         made = super().change_in(edit, value)
-        if unfit := unfit_of(edit.connection, made.id):
+        is_another = before is not None and before["instrument"] != made.instrument
+        if is_another and (unfit := unfit_of(edit.connection, made.id)):
             told = f"{counted(unfit, 'piece')} of its work {'is' if unfit == 1 else 'are'} told in words of another"
             raise BadInput(f"cannot be a reed of the {made.instrument}: {told}", made.name, "Change those first.")
         take_waiting(edit, made)

@@ -39,8 +39,10 @@ class Tags(OfRecording[Tag]):
         )
 
     def of_reed(self, reed_id: int) -> list[Tag]:
-        """The tags of a reed, over all sessions."""
-        return self.where(schema.tag.c.reed_id == reed_id)
+        """The tags of a reed, over all sessions, in the order in which it was worked on."""
+        places = self.library.recordings.in_time()
+        found = self.where(schema.tag.c.reed_id == reed_id)
+        return sorted(found, key=lambda tag: (places[tag.recording_id], tag.start_ms, tag.id))
 
 
 def _placed(connection: Connection, value: Reading) -> Reading:
@@ -80,8 +82,12 @@ class Readings(Shelf[Reading]):
         return value
 
     def of_reed(self, reed_id: int) -> list[Reading]:
-        """The readings of a reed, in order of day."""
-        return self.where(schema.reading.c.reed_id == reed_id)
+        """The readings of a reed, in the order in which they were taken."""
+        places = self.library.recordings.in_time()
+        found = self.where(schema.reading.c.reed_id == reed_id)
+        return sorted(
+            found, key=lambda one: (one.taken_on or "", places.get(one.recording_id or 0, ()), one.at_ms or 0)
+        )
 
     def of_recording(self, recording_id: int) -> list[Reading]:
         """The readings taken in a recording."""
