@@ -50,8 +50,10 @@ def is_fault(cue: Find, found: Reading) -> bool:
         return True  # "that takes the edge off": what came of the work
     if before == "which" and verb.endswith("ed"):
         return True  # "which opened the tip"
-    if step == "rest" and before in ("and", "or") and found.words[cue.start - 2] == "wet":
-        return True  # "wet and dry" is paper
+    if step == "rest" and verb == "dry" and (before == "wet" or found.words[max(0, cue.start - 2)] == "wet"):
+        return True  # "wet and dry", "wet-dry" is paper
+    if step == "opening" and verb in ("open", "closed") and found.words[cue.start - 2 : cue.start] == ["too", "much"]:
+        return True  # "too much open"
     if step == "opening" and _is_let_happen(found, cue):
         return True
     if step == "rest" and {"will", "settle"} <= set(found.words[cue.start : cue.end]):
