@@ -61,9 +61,17 @@ def taken_back(text: str, tokens: list[Token], words: Lexicon) -> list[str]:
             before = _last_of_kind(words, out, max(0, fix.start - 10), fix.start, kind)
             if before and before.id != place.id:
                 out[before.start : before.end] = ["_"] * (before.end - before.start)
+                if kind != "amount":
+                    _one_breath(out, before.end, fix, place.start)
         if any(_last_of_kind(words, plain, max(0, fix.start - 10), fix.start, kind) for kind, _ in after):
             out[fix.start : fix.end] = ["_"] * (fix.end - fix.start)
     return out
+
+
+def _one_breath(out: list[str], start: int, fix: Find, end: int) -> None:
+    """ "Tightened wire one, I mean wire two": the verb keeps its object though commas stand between."""
+    if end - fix.end <= 2 and all(w in (",", "_") for w in out[start : fix.start]):
+        out[start:end] = ["_" if w == "," else w for w in out[start:end]]
 
 
 def _hesitated(text: str, tokens: list[Token], words: Lexicon) -> list[str]:

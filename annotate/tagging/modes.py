@@ -85,7 +85,8 @@ def _stand(found: Reading, clause: Clause, cue: Find | None, before: Stand | Non
         listed = listed or found.words[clause.start] == "when"
         if before.mode == "recap" and (tense in ("past", "none") or listed):
             return Stand("recap", "recap goes on")
-        if before.mode == "plan" and tense in ("none", "base", "future"):
+        goes = [found.words[i : i + 2] for i in range(clause.start, clause.end)]
+        if before.mode == "plan" and (tense in ("none", "base", "future") or ["going", "to"] in goes):
             return Stand("plan", "plan goes on")
     if before and before.mode == "negated" and found.words[clause.start] in ("or", "nor", "before", "until"):
         return Stand("negated", "negated goes on")

@@ -95,11 +95,12 @@ def is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried: 
     if need == "zone":
         return bool(zones & BLADE_ZONES) or (points and bool(set(carried) & BLADE_ZONES) and _is_near(found, cue))
     if need == "wire name":
-        return bool(zones & WIRE_ZONES) and _is_beside(found, cue)
+        return (bool(zones & WIRE_ZONES) and _is_beside(found, cue)) or is_wire_before(found, cue, clause)
     if need == "wire":
         return (
             bool(zones & WIRE_ZONES)
             or says_wire(found, clause)
+            or is_wire_before(found, cue, clause)
             or (points and bool(set(carried) & WIRE_ZONES or {"wire", "wires"} & set(found.words[: clause.start])))
         )
     if need == "blade":
@@ -119,6 +120,15 @@ def is_met(cue: Find, found: Reading, clause: Clause, zones: set[str], carried: 
             WIRE_ZONES | {"binding", "opening"}
         )
     return False
+
+
+def is_wire_before(found: Reading, cue: Find, clause: Clause) -> bool:
+    """ "Rear wire slack, nipped up": a note whose object was named just before."""
+    at = found.clauses.index(clause)
+    before = found.clauses[at - 1] if at else None
+    if before is None or before.sentence != clause.sentence or cue.start != clause.start:
+        return False
+    return found.words[cue.start].endswith("ed") and clause.end - clause.start <= 4 and says_wire(found, before)
 
 
 def says_wire(found: Reading, clause: Clause) -> bool:

@@ -32,6 +32,8 @@ def is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
             continue
         if words[-1] == "not" and after in _NOT_NEGATING:
             continue
+        if words[0] == "wait" and find.start and found.plain[find.start - 1] in ("can", "could", "will", "must"):
+            continue  # "the reaming can wait until Friday" is a plan
         if any(f.start <= find.start < f.end for f in found.symptoms):
             continue
         if _is_of_test(cue, find) or _is_in_condition(found, clause, find):

@@ -38,6 +38,8 @@ def _is_other_number(found: Reading, amount: Amount) -> bool:
     """Numbers that name something: a wire, a blade, a reed, a note, a clock time."""
     inside = any(p.start <= amount.start < p.end and p.end - p.start > amount.end - amount.start for p in found.places)
     before = found.words[amount.start - 1] if amount.start else ""
+    if amount.unit is None and amount.value == 1 and before in ("this", "that", "other", "which", "another", "each"):
+        return True  # "this one I gauge at ..."
     named = found.words[amount.start - 2] if amount.start > 1 else ""
     if before == "number" and named in ("paper", "grit", "sandpaper"):
         return False

@@ -27,6 +27,9 @@ _BETWEEN = frozenset(
     ("of", "a", "an", "the", "more", "light", "gentle", "very", "long", "short", "little", "good", "full", "quick",
      "tiny", "single", "slow", "small", "careful", "even", "firm", "soft", "fine", "easy")
 )  # fmt: skip
+_NO_ADJECTIVE = frozenset(
+    ("and", "or", "on", "off", "to", "from", "for", "with", "then", "in", "at", "by", "is", "took")
+)
 _MM = {
     "mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10), "thou": Fraction(254, 10000),
     "µm": Fraction(1, 1000),
@@ -98,12 +101,24 @@ def _with_unit(words: Sequence[str], number: Amount) -> Amount:
             if more and number.value.denominator == 1:
                 return Amount(number.start, more.end, number.value + more.value, unit[0], number.part)
             return Amount(number.start, unit[1], number.value, unit[0], number.part)
-        if words[j] not in _BETWEEN:
+        if words[j] not in _BETWEEN and not _is_how(words, j):
             break
         j += 1
     if number.end < len(words) and words[number.end] in ("of",) and unit_at(words, number.end + 1) is None:
         return number
     return number
+
+
+def _is_how(words: Sequence[str], j: int) -> bool:
+    """ "Five cheeky little strokes": whatever word stands before the adjective of a count is one too."""
+    unit = unit_at(words, j + 2)
+    plain = words[j].isalpha() and words[j] not in _NO_ADJECTIVE
+    return (
+        plain
+        and words[j + 1 : j + 2] != [","]
+        and set(words[j + 1 : j + 2]) <= _BETWEEN
+        and bool(unit and unit[0] in _COUNTS)
+    )
 
 
 def _and_part(words: Sequence[str], i: int) -> Amount | None:

@@ -16,7 +16,7 @@ from annotate.tagging.forms import bag
 from annotate.tagging.joining import is_means, is_purpose, joined
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES, Lexicon, lexicon
 from annotate.tagging.modes import Stand, stands
-from annotate.tagging.needs import says_wire
+from annotate.tagging.needs import is_wire_before, says_wire
 from annotate.tagging.patterns import Find
 from annotate.tagging.places import is_landmark, worked_on
 from annotate.tagging.readings import readings
@@ -147,6 +147,8 @@ def _label(found: Reading, clause: Clause, cue: Find | None, stand: Stand, carri
         points = True
     if step in ("scrape", "sand") and cue is not None and not points:
         points = _follows_place(found, clause)
+    if step == "wires" and cue is not None and is_wire_before(found, cue, clause):
+        points = True
     if is_next_place(found, clause):
         points = not zones
     if step == "clear" and not zones:

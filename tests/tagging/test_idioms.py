@@ -251,3 +251,32 @@ def test_the_same_verbs_on_other_things(text: str) -> None:
 )
 def test_questions_rules_and_dates(text: str, labels: Told) -> None:
     assert _labels(text) == labels
+
+
+@pytest.mark.parametrize(
+    ("text", "labels"),
+    [
+        ("Middle wire loose, cinched.", [("done", "wires", ("wire_2",))]),
+        ("I loosened wire three, I mean wire one.", [("done", "wires", ("wire_1",))]),
+        ("Tuesday, no, Wednesday, I'm going to ream it.", [("plan", "ream", ())]),
+        ("Let me see if any air gets out: no.", [("done", "leak", ())]),
+        ("It's dry in the workshop.", []),
+        ("The opening is too much closed.", []),
+        ("The gauge is giving me thirty thou in the heart.", [("done", "measure", ("heart",))]),
+        ("The clipping can wait until Sunday.", [("plan", "clip", ())]),
+        ("The corners, my dears, I dust with the file.", [("done", "scrape", ("corners",))]),
+    ],
+)
+def test_causes_found_by_another_hand(text: str, labels: Told) -> None:
+    assert _labels(text) == labels
+
+
+@pytest.mark.parametrize(
+    ("text", "amounts"),
+    [
+        ("Seven timid little strokes on the left rail.", [("strokes", 7)]),
+        ("That one I measure at point one two at the tip.", [("thickness", 0.12)]),
+    ],
+)
+def test_counts_with_any_adjective_and_one_as_a_reed(text: str, amounts: list[tuple[str, float]]) -> None:
+    assert [(m.quantity, float(m.value)) for m in understand(text).measurements] == amounts
