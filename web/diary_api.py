@@ -118,7 +118,7 @@ def _reading(fields: Fields, reading_id: int = 0) -> Reading:
     return Reading(
         quantity=quantity,
         value=value,
-        unit=unit_for(quantity, fields.text("unit")),
+        unit=unit_for(quantity, fields.text("unit"), fields.text("value")),
         reed_id=fields.optional_integer("reed_id"),
         recording_id=fields.optional_integer("recording_id"),
         tag_id=fields.optional_integer("tag_id"),

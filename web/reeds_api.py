@@ -61,7 +61,7 @@ def add_reading(reed_id: int) -> Response:
         Reading(
             quantity=name,
             value=number(fields.text("value")),
-            unit=unit_for(name, fields.text("unit")),
+            unit=unit_for(name, fields.text("unit"), fields.text("value")),
             reed_id=reed_id,
             zone=fields.choice("zone"),
             moisture=fields.choice("moisture"),

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from annotate.cli.common import DAY, TIME, command, opened, show
+from annotate.cli.common import DAY, TIME, command, note, opened, show
 from annotate.errors import BadInput
 from annotate.find.question import KINDS, Question
 from annotate.library import Library
@@ -142,10 +142,12 @@ def _readings(cli: click.Group) -> None:
             values = _told(library, told)
             if "uncertainty" in values:
                 values["uncertainty"] = units.number(values["uncertainty"])
-            fitting = units.unit_for(quantity, unit)
+            fitting = units.unit_for(quantity, unit, value)
             made = library.readings.add(Reading(quantity, units.number(value), fitting, **values))
             told_as = reading_line(library, made)
         show(as_json, made, told_as)
+        if made.reed_id is None:
+            note(f"reading {made.id} is of no reed, so that no reed's page shows it; name one with --reed or --tag.")
 
     @command(reading, "change")
     @click.argument("reading_id", type=int)

@@ -101,9 +101,14 @@ def quantity(name: str) -> Quantity:
     return QUANTITIES[name]
 
 
-def unit_for(name: str, unit: str) -> str:
-    """The unit as we write it, if it fits the quantity; BadUnit else. An empty unit is the usual one."""
+def unit_for(name: str, unit: str, written: str = "") -> str:
+    """The unit as we write it, if it fits the quantity; BadUnit else.
+
+    An empty unit is the usual one, but not for a value ``written`` as a fraction where inches may be meant.
+    """
     allowed = quantity(name).units
+    if "/" in written and not unit.strip() and "in" in allowed:
+        raise BadUnit("is a fraction without its unit", written.strip(), f"Say {_either(allowed)}.")
     written = unit.strip()
     written = written if written in allowed else UNIT_ALIASES.get(written.lower(), written.lower())
     if not written:

@@ -80,3 +80,11 @@ def test_amounts_stand_beside_one_another(value: str, unit: str, other: str, tex
 def test_what_does_not_go_together_is_refused() -> None:
     with pytest.raises(BadUnit, match="cannot be turned into"):
         convert(Decimal(1), "mm", "Hz")
+
+
+def test_a_fraction_of_a_length_needs_its_unit() -> None:
+    with pytest.raises(BadUnit, match="a fraction without its unit"):
+        unit_for("tip_opening", "", "3/16")
+    assert unit_for("tip_opening", "in", "3/16") == "in"
+    assert unit_for("tip_opening", "", "1.6") == "mm"
+    assert unit_for("strokes", "", "1/2") == unit_for("strokes", "")
