@@ -32,7 +32,7 @@ def is_negated(found: Reading, clause: Clause, cue: Find | None) -> bool:
             continue
         if words[-1] == "not" and after in _NOT_NEGATING:
             continue
-        if words[0] == "wait" and find.start and found.plain[find.start - 1] in ("can", "could", "will", "must"):
+        if words[0] == "wait" and find.start and found.plain[find.start - 1] in ("can", "could"):
             continue  # "the reaming can wait until Friday" is a plan
         if any(f.start <= find.start < f.end for f in found.symptoms):
             continue
