@@ -13,7 +13,7 @@ each measured once before anything was fitted to them (the figures stand with
 A-F, each left out in turn to see what they are worth; the evidence of notes
 and the hiss of strokes came after errors of E, F and G. The seeds used for
 fitting are 1000-1999 times the letter, 7000-9999, 20000-33999, 40000-46999 and
-50000-56999; ``--first 60000`` asks for scenes that nothing was fitted to.
+50000-56999; ``--first 90000`` asks for scenes that nothing was fitted to (60000-62999 were looked at).
 
 With the pocketsphinx 5.1.1 source archive, maker C speaks with real people
 (public-domain LibriVox readings).
