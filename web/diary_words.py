@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import get_args
 
-from flask import Blueprint, Response, jsonify, request
+from flask import Blueprint, Response, jsonify
 
 from annotate.errors import BadInput, NotFound
 from annotate.formats import transcript
 from annotate.formats.transcript import Form
 from annotate.library.settings import check_language
+from annotate.vocabulary.counted import counted
 from annotate.work.bringing import bring
 from annotate.work.replacing import Search, changes, replace_all
 from web.context import library
 from web.fields import Fields, sent
-from web.refusals import NotJson
+from web.files import attached, sent_text
 
 blueprint = Blueprint("diary_words", __name__, url_prefix="/api")
 SHOWN = 20  # lines of a preview
@@ -32,10 +33,6 @@ def _search(fields: Fields) -> Search:
     )
 
 
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}{'' if number == 1 else 's'}"
-
-
 @blueprint.post("/sessions/<int:session_id>/replace/preview")
 def preview(session_id: int) -> Response:
     """What a replacement would do: how often, on how many lines, and the first of them."""
@@ -45,7 +42,7 @@ def preview(session_id: int) -> Response:
         {"recording_id": one.line.recording_id, "at_ms": one.line.start_ms, "before": one.line.text, "after": one.text}
         for one in found[:SHOWN]
     ]
-    message = f"Found {_count(times, 'time')} on {_count(len(found), 'line')}." if found else "Found nowhere."
+    message = f"Found {counted(times, 'time')} on {counted(len(found), 'line')}." if found else "Found nowhere."
     return jsonify(count=times, lines=len(found), shown=shown, message=message)
 
 
@@ -53,16 +50,15 @@ def preview(session_id: int) -> Response:
 def replace_words(session_id: int) -> Response:
     """Replace over the session; one step of undo."""
     changed = replace_all(library(), session_id, _search(sent()))
-    return jsonify(lines=len(changed), message=f"Replaced on {_count(len(changed), 'line')}.")
+    return jsonify(lines=len(changed), message=f"Replaced on {counted(len(changed), 'line')}.")
 
 
 @blueprint.put("/recordings/<int:recording_id>/transcript")
 def bring_in(recording_id: int) -> Response:
     """A transcript as the bytes of its file."""
-    if request.mimetype != "application/octet-stream":
-        raise NotJson("A transcript is taken only as application/octet-stream", request.mimetype or "(no type)")
+    text = sent_text("A transcript")
     recording = library().recordings.get(recording_id)
-    cues = transcript.read(transcript.decoded(request.get_data()), recording.duration_ms)
+    cues = transcript.read(text, recording.duration_ms)
     brought = bring(library(), recording_id, cues)
     return jsonify(lines=len(brought.lines), kept=brought.kept, left_out=brought.left_out, message=brought.told)
 
@@ -74,10 +70,8 @@ def take_out(recording_id: int, form: Form) -> Response:
         raise NotFound(f"There is no form {form} of a transcript", next_step="Use text, vtt or srt.")
     recording = library().recordings.get(recording_id)
     text = transcript.write(form, library().lines.of_recording(recording_id), recording.duration_ms)
-    answer = Response(text, content_type=f"{TYPES[form]}; charset=utf-8")
     stem = recording.name.rpartition(".")[0] or recording.name
-    answer.headers.set("Content-Disposition", "attachment", filename=f"{stem}.{ENDINGS[form]}")
-    return answer
+    return attached(text, f"{TYPES[form]}; charset=utf-8", f"{stem}.{ENDINGS[form]}")
 
 
 @blueprint.put("/recordings/<int:recording_id>/language")

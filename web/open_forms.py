@@ -2,28 +2,15 @@
 
 from __future__ import annotations
 
-from flask import Blueprint, Response, jsonify, request
+from flask import Blueprint, Response, jsonify
 
-from annotate.formats.transcript import decoded
 from annotate.model import Reading, Tag
 from annotate.work.open_forms import BroughtIn, readings_in, readings_out, tags_in, tags_out
 from web.context import library
 from web.fields import asked
-from web.refusals import NotJson
+from web.files import attached, sent_text
 
 blueprint = Blueprint("open_forms", __name__)
-
-
-def _file(text: str, content_type: str, name: str) -> Response:
-    answer = Response(text, content_type=content_type)
-    answer.headers.set("Content-Disposition", "attachment", filename=name)
-    return answer
-
-
-def _sent() -> str:
-    if request.mimetype != "application/octet-stream":
-        raise NotJson("A file is taken only as application/octet-stream", request.mimetype or "(no type)")
-    return decoded(request.get_data())
 
 
 def _told(brought: BroughtIn[Reading] | BroughtIn[Tag]) -> Response:
@@ -35,23 +22,23 @@ def readings_table() -> Response:
     """The readings of a reed (``reed=ID``), or all, as CSV."""
     reed_id = asked().optional_integer("reed")
     name = f"readings-{library().reeds.get(reed_id).name}.csv" if reed_id else "readings.csv"
-    return _file(readings_out(library(), reed_id), "text/csv; charset=utf-8; header=present", name)
+    return attached(readings_out(library(), reed_id), "text/csv; charset=utf-8; header=present", name)
 
 
 @blueprint.put("/api/readings/table")
 def bring_readings() -> Response:
     """Readings from the bytes of a CSV file."""
-    return _told(readings_in(library(), _sent()))
+    return _told(readings_in(library(), sent_text("A table")))
 
 
 @blueprint.get("/sessions/<int:session_id>/tags.jsonld")
-def tags_file(session_id: int) -> Response:
+def tagsattached(session_id: int) -> Response:
     """The tags of a session as an annotation collection."""
     session = library().sessions.get(session_id)
-    return _file(tags_out(library(), session_id), "application/ld+json", f"tags-{session.date}.jsonld")
+    return attached(tags_out(library(), session_id), "application/ld+json", f"tags-{session.date}.jsonld")
 
 
 @blueprint.put("/api/tags/annotations")
 def bring_tags() -> Response:
     """Tags from the bytes of a file of annotations."""
-    return _told(tags_in(library(), _sent()))
+    return _told(tags_in(library(), sent_text("A file of tags")))

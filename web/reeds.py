@@ -70,22 +70,16 @@ def index() -> str:
 def entries(reeds: list[Reed]) -> list[Entry]:
     """The reeds with what was last done on each, the one worked on last first."""
     store = library()
-    session_of = {recording.id: recording.session_id for recording in store.recordings.all()}
-    dates = {session.id: session.date for session in store.sessions.all()}
     places = store.recordings.in_time()
     by_reed: dict[int, list[Tag]] = defaultdict(list)
-    for tag in store.tags.all():
+    for tag in store.tags.in_time(store.tags.all()):
         if tag.reed_id:
             by_reed[tag.reed_id].append(tag)
-    sessions: dict[int, set[int]] = defaultdict(set)
+    sessions: dict[int, set[tuple[str, int]]] = defaultdict(set)
     for recording_id, reed_ids in reeds_in_hand(store).items():
         for reed_id in reed_ids:
-            sessions[reed_id].add(session_of[recording_id])
-    days = {reed_id: [dates[one] for one in found] for reed_id, found in sessions.items()}
-    made = []
-    for reed in reeds:
-        in_order = sorted(by_reed[reed.id], key=lambda tag: (places[tag.recording_id], tag.start_ms))
-        made.append(_entry(reed, in_order, days.get(reed.id, [])))
+            sessions[reed_id].add(places[recording_id][:2])
+    made = [_entry(reed, by_reed[reed.id], [day for day, _ in sessions[reed.id]]) for reed in reeds]
     return sorted(made, key=lambda entry: entry.last_date or "", reverse=True)
 
 

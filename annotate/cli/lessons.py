@@ -66,9 +66,7 @@ def _making(lesson: click.Group) -> None:
         with opened(folder) as library:
             tags = [library.tags.get(tag_id) for tag_id in tag_ids]
             if session_id is not None:
-                places = library.recordings.in_time()
-                of_session = library.tags.of_session(library.sessions.get(session_id).id)
-                tags += sorted(of_session, key=lambda tag: (places[tag.recording_id], tag.start_ms))
+                tags += library.tags.in_time(library.tags.of_session(library.sessions.get(session_id).id))
             clips, _ = apart(clip_of_tag(tag, library.reeds.words(tag.reed_id)) for tag in tags)
             bare = Lesson(title, clips=tuple(clips), **about)
             made = library.lessons.add(with_drafts(library, bare))

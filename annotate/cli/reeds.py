@@ -110,7 +110,7 @@ def register(cli: click.Group) -> None:
             places = library.recordings.in_time()
         words = vocabulary(one.instrument)
         lines = [f"{one.name}: {one.instrument}, {_state(one)}"]
-        for tag in sorted(tags, key=lambda tag: (places[tag.recording_id], tag.start_ms)):
+        for tag in tags:
             zones = ", ".join(words.label("zones", zone) for zone in tag.zones)
             lines.append(
                 f"{places[tag.recording_id][0]} {clock(tag.start_ms):>7}  {words.label('steps', tag.step)}  {zones}"

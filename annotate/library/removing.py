@@ -99,6 +99,7 @@ def _remove_rows(edit: Edit, table: Table, condition: ColumnElement[bool]) -> No
 
 
 def _stop_work(library: Library, recording_ids: set[int]) -> None:
-    for job in (one for kind in ("listen", "prepare", "look") for one in library.jobs.of(kind)):
-        if job.state in ("waiting", "running") and job.subject.get("recording_id") in recording_ids:
+    kinds = ("listen", "prepare", "look")
+    for job in (job for one in recording_ids for kind in kinds for job in library.jobs.of(kind, recording_id=one)):
+        if job.state in ("waiting", "running"):
             library.jobs.cancel(job.id)

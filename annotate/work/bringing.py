@@ -10,6 +10,7 @@ from annotate.formats.cues import Cue
 from annotate.formats.word_times import retime
 from annotate.library import Library
 from annotate.model import Line
+from annotate.vocabulary.counted import counted
 
 
 @dataclass(frozen=True)
@@ -23,16 +24,12 @@ class Brought:
     @property
     def told(self) -> str:
         """A sentence of it."""
-        text = f"{_counted(len(self.lines))} brought in."
+        text = f"{counted(len(self.lines), 'line')} brought in."
         if self.kept:
-            text += f" {_counted(self.kept)} that you changed stayed."
+            text += f" {counted(self.kept, 'line')} that you changed stayed."
         if self.left_out:
-            text += f" {_counted(self.left_out)} left out: past the end, or where a line of yours stands."
+            text += f" {counted(self.left_out, 'line')} left out: past the end, or where a line of yours stands."
         return text
-
-
-def _counted(count: int) -> str:
-    return f"{count} line{'' if count == 1 else 's'}"
 
 
 def bring(library: Library, recording_id: int, cues: Sequence[Cue]) -> Brought:

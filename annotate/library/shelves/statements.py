@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 
 from sqlalchemy import Connection, func, select
@@ -40,9 +41,12 @@ class Tags(OfRecording[Tag]):
 
     def of_reed(self, reed_id: int) -> list[Tag]:
         """The tags of a reed, over all sessions, in the order in which it was worked on."""
+        return self.in_time(self.where(schema.tag.c.reed_id == reed_id))
+
+    def in_time(self, tags: Iterable[Tag]) -> list[Tag]:
+        """Tags in the order in which the work was done: by day, session, recording and moment."""
         places = self.library.recordings.in_time()
-        found = self.where(schema.tag.c.reed_id == reed_id)
-        return sorted(found, key=lambda tag: (places[tag.recording_id], tag.start_ms, tag.id))
+        return sorted(tags, key=lambda tag: (places[tag.recording_id], tag.start_ms, tag.id))
 
 
 def _placed(connection: Connection, value: Reading) -> Reading:
