@@ -142,20 +142,17 @@ class Fitter:
 def build(frame: VideoFrame, filters: list[Filter]) -> Graph:
     """A filter graph that takes pictures like ``frame``."""
     graph = Graph()
-    last = graph.add_buffer(
+    first = graph.add_buffer(
         width=frame.width, height=frame.height, format=frame.format, time_base=frame.time_base or Fraction(1, 1000)
     )
+    nodes = [first]
     for one in filters:
         if isinstance(one, tuple):
-            following = graph.add(one[0], **one[1])
+            nodes.append(graph.add(one[0], **one[1]))
         else:
             name, _, arguments = one.partition("=")
-            following = graph.add(name, arguments or None)
-        last.link_to(following)
-        last = following
-    sink = graph.add("buffersink")
-    last.link_to(sink)
-    graph.configure()
+            nodes.append(graph.add(name, arguments or None))
+    graph.link_nodes(*nodes, graph.add("buffersink")).configure()
     return graph
 
 

@@ -103,7 +103,7 @@ def _at_speed(plain: Iterator[Samples], speed: Fraction) -> Iterator[Samples]:
     graph = _tempo(speed)
     ticks = 0
     for block in plain:
-        graph.push(_frame(block, ticks))
+        graph.push(frame_of(block, ticks))
         ticks += len(block)
         yield from _pulled(graph)
     graph.push(None)
@@ -117,18 +117,15 @@ def _tempo(speed: Fraction) -> Graph:
         step = 2.0 if left > 1 else 0.5
         steps.append(step)
         left /= step
-    last = graph.add_abuffer(format="fltp", sample_rate=SOUND_RATE_HZ, layout="stereo")
-    for name, told in [*(("atempo", f"{step:.9f}") for step in (*steps, left)), ("aformat", "sample_fmts=fltp")]:
-        following = graph.add(name, told)
-        last.link_to(following)
-        last = following
-    sink = graph.add("abuffersink")
-    last.link_to(sink)
-    graph.configure()
+    start = graph.add_abuffer(format="fltp", sample_rate=SOUND_RATE_HZ, layout="stereo")
+    tempos = [graph.add("atempo", f"{step:.9f}") for step in (*steps, left)]
+    ends = graph.add("aformat", "sample_fmts=fltp"), graph.add("abuffersink")
+    graph.link_nodes(start, *tempos, *ends).configure()
     return graph
 
 
-def _frame(block: Samples, ticks: int) -> AudioFrame:
+def frame_of(block: Samples, ticks: int) -> AudioFrame:
+    """A block of the film's sound as a frame that begins after so many samples."""
     frame = AudioFrame.from_ndarray(np.ascontiguousarray(block.T), format="fltp", layout="stereo")
     frame.sample_rate, frame.pts, frame.time_base = SOUND_RATE_HZ, ticks, Fraction(1, SOUND_RATE_HZ)
     return frame

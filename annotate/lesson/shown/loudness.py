@@ -9,7 +9,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from fractions import Fraction
 
 import av
 import numpy as np
@@ -20,6 +19,7 @@ from numpy.typing import NDArray
 from annotate.errors import Cancelled
 from annotate.lesson.cutting.peaks import SURELY_BELOW, true_peak_db
 from annotate.lesson.cutting.pieces import SOUND_RATE_HZ
+from annotate.lesson.cutting.sound import frame_of
 
 # Common practice for speech heard on small speakers and headphones (EBU R 128 asks -23 of broadcasts and its
 # supplement s2 lets distribution on the net go up to -16; figures from memory).
@@ -51,7 +51,7 @@ def measure(blocks: Iterable[NDArray[np.float32]], cancelled: Callable[[], bool]
             raise Cancelled("Measuring the loudness was stopped", next_step="Start it again any time.")
         if float(np.abs(block).max(initial=0.0)) > SURELY_BELOW * 10 ** (peak / 20):
             peak = max(peak, true_peak_db(block))
-        meter.push(_frame(block, ticks))
+        meter.push(frame_of(block, ticks))
         ticks += len(block)
         loudness = _last(meter, loudness)
     meter.push(None)
@@ -63,17 +63,8 @@ def _meter() -> Graph:
     graph = Graph()
     start = graph.add_abuffer(format="fltp", sample_rate=SOUND_RATE_HZ, layout="stereo")
     meter = graph.add("ebur128", "metadata=1:framelog=quiet")
-    sink = graph.add("abuffersink")
-    start.link_to(meter)
-    meter.link_to(sink)
-    graph.configure()
+    graph.link_nodes(start, meter, graph.add("abuffersink")).configure()
     return graph
-
-
-def _frame(part: NDArray[np.float32], ticks: int) -> AudioFrame:
-    frame = AudioFrame.from_ndarray(np.ascontiguousarray(part.T), format="fltp", layout="stereo")
-    frame.sample_rate, frame.pts, frame.time_base = SOUND_RATE_HZ, ticks, Fraction(1, SOUND_RATE_HZ)
-    return frame
 
 
 def _last(meter: Graph, known: float) -> float:
