@@ -135,13 +135,26 @@ def _cached(places: Places) -> ModelFiles | None:
     return ModelFiles(folder, "the cache folder")
 
 
-def _hub_cached(places: Places) -> ModelFiles | None:
+def _hub_model(places: Places) -> Path | None:
+    """The model file in the hub's cache, if all that belongs to it lies beside it."""
     from huggingface_hub import try_to_load_from_cache
 
     found = try_to_load_from_cache(HUB_NAME, "model.bin", cache_dir=places.hub_cache)
-    if not isinstance(found, str) or _lacks(Path(found).parent):
-        return None
-    return ModelFiles(Path(found).parent, "the hub's cache on this machine")
+    return Path(found) if isinstance(found, str) and not _lacks(Path(found).parent) else None
+
+
+def _hub_cached(places: Places) -> ModelFiles | None:
+    model = _hub_model(places)
+    return ModelFiles(model.parent, "the hub's cache on this machine") if model and _is_as_named(model) else None
+
+
+def _is_as_named(model: Path) -> bool:
+    """The hub's cache links to files named by their SHA-256: whether this one still is what its name says.
+
+    A copy (made where links are not allowed) bears no such name, and nothing can be said against it.
+    """
+    name = model.resolve().name
+    return len(name) != 2 * hashlib.sha256().digest_size or sha256_of(model) == name
 
 
 def _joined(places: Places, say: Callable[[str], None]) -> ModelFiles | None:
@@ -201,9 +214,9 @@ def _rename(part: Path, target: Path, sha256: str) -> None:
 
 def _fetched(places: Places, may_fetch: bool, say: Callable[[str], None]) -> ModelFiles:
     if not may_fetch:
-        damaged = _own(places)
-        if (damaged / "model.bin").is_file():
-            raise NoModel("the speech model fails its check (SHA-256 differs)", str(damaged), WHAT_TO_DO)
+        for damaged in (_own(places) / "model.bin", _hub_model(places)):
+            if damaged and damaged.is_file():
+                raise _fails_check(damaged)
         raise NoModel("there is no speech model on this machine", next_step=WHAT_TO_DO)
     say(f"Fetching the speech model {HUB_NAME} (about {HUB_SIZE_MB} MB, once) from the Hugging Face hub.")
     try:
@@ -213,7 +226,17 @@ def _fetched(places: Places, may_fetch: bool, say: Callable[[str], None]) -> Mod
     lacking = _lacks(folder)
     if lacking:
         raise NoModel(f"what was fetched lacks {', '.join(lacking)}", HUB_NAME, WHAT_TO_DO)
+    if not _is_as_named(folder / "model.bin"):
+        raise _fails_check(folder / "model.bin")
     return ModelFiles(folder, "the hub")
+
+
+def _fails_check(model: Path) -> NoModel:
+    return NoModel(
+        "the speech model fails its check (SHA-256 differs)",
+        str(model.resolve()),
+        f"Remove that file first. {WHAT_TO_DO}",
+    )
 
 
 def sha256_of(path: Path) -> str:

@@ -108,12 +108,40 @@ def test_two_at_once_do_no_harm(tmp_path: Path) -> None:
     assert not list(found[0].glob("*.part"))
 
 
-def test_the_hubs_cache_is_used_without_the_network(tmp_path: Path) -> None:
+def hub_cache(tmp_path: Path, name: str) -> Path:
+    """A cache as the hub's client lays it out: a snapshot of links to files that bear their sum as name."""
     repo = tmp_path / "hub" / ("models--" + HUB_NAME.replace("/", "--"))
-    model_folder(repo / "snapshots" / "abc")
+    model = model_folder(repo / "snapshots" / "abc") / "model.bin"
+    (repo / "blobs").mkdir()
+    model.rename(repo / "blobs" / name)
+    model.symlink_to(Path("..") / ".." / "blobs" / name)
     (repo / "refs").mkdir()
     (repo / "refs" / "main").write_text("abc")
+    return repo / "blobs" / name
+
+
+def test_the_hubs_cache_is_used_without_the_network(tmp_path: Path) -> None:
+    hub_cache(tmp_path, hashlib.sha256(b"weights").hexdigest())
     assert find_model(places=places(tmp_path)).source == "the hub's cache on this machine"
+
+
+def test_a_damaged_file_in_the_hubs_cache_is_refused(tmp_path: Path) -> None:
+    blob = hub_cache(tmp_path, hashlib.sha256(b"weights").hexdigest())
+    blob.write_bytes(b"weighty")
+    with pytest.raises(NoModel, match=r"fails its check \(SHA-256 differs\)") as caught:
+        find_model(places=places(tmp_path))
+    assert str(blob) in str(caught.value)
+    joined = find_model(places=places(tmp_path, packages=packages(tmp_path)))
+    assert joined.source == "the installed data packages"
+
+
+def test_what_was_fetched_is_checked_too(tmp_path: Path) -> None:
+    def fetch(name: str) -> Path:
+        blob = hub_cache(tmp_path, RIGHT)
+        return blob.parents[1] / "snapshots" / "abc"
+
+    with pytest.raises(NoModel, match="fails its check"):
+        find_model(may_fetch=True, say=lambda sentence: None, places=places(tmp_path, fetch=fetch))
 
 
 def test_nothing_is_fetched_without_leave(tmp_path: Path) -> None:
