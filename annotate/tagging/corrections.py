@@ -5,9 +5,11 @@ from __future__ import annotations
 import re
 from itertools import pairwise
 
+from annotate.tagging.forms import bag
 from annotate.tagging.lexicon import Lexicon
+from annotate.tagging.numerals import number_at
 from annotate.tagging.patterns import Find, longest
-from annotate.tagging.spoken import amounts
+from annotate.tagging.spoken import amounts, decimal, unit_at
 from annotate.tagging.tokens import Token
 
 
@@ -31,7 +33,7 @@ def places_in(words: Lexicon, plain: list[str]) -> list[Find]:
     return sorted([*zones, *blades, *sides], key=lambda f: f.start)
 
 
-# Phrases that can only take something back: after them a verb replaces the verb before.
+# Phrases that can only take something back: after them a verb replaces the verb before, a fault any fault before.
 _FOR_VERBS = (
     "i mean",
     "i meant",
@@ -43,29 +45,121 @@ _FOR_VERBS = (
     "make that",
     "rephrase",
 )
+# After any other phrase a fault replaces only one of its own scale: "flat, no, sharp" but not "flat, wait, a leak".
+_SCALES = (
+    bag("flat sharp"),
+    bag("high_crow deep_crow"),
+    bag("tip_open tip_closed"),
+    bag("resistant free"),
+    bag("stuffy buzzy bright"),
+    bag("hard_cane soft_cane"),
+)
+_ONE_OF_THEM = bag("front first middle second back third bottom top")
+# "Lower blade I should say": said after what it puts right; the last only of numbers.
+_CLOSING = (("i", "should", "say"), ("i", "mean"), ("rather",), ("sorry",), ("actually",))
 
 
 def taken_back(text: str, tokens: list[Token], words: Lexicon) -> list[str]:
     """Self-corrections: of "left, sorry, right" only the last word counts; what it replaces is blanked."""
     plain = [t.word for t in tokens]
     out = _hesitated(text, tokens, words)
-    for fix in words.corrections.find(plain):
-        reach = 3 if plain[fix.start : fix.end] == ["no"] else 7
-        if " ".join(plain[fix.start : fix.end]).endswith(_FOR_VERBS):
+    _contrasted(words, out)
+    _closed(words, out)
+    for fix in _joined(words.corrections.find(plain), plain):
+        said = plain[fix.start : fix.end]
+        is_sure = " ".join(said).rstrip(" ,").endswith(_FOR_VERBS)
+        if is_sure:
             _verb_taken_back(words, out, fix)
-        after = _first_kind(words, out, fix.end, min(len(out), fix.end + reach))
+        fix = _past_denial(words, out, fix)
+        _one_is_wire(words, out, fix)
+        after = _first_kind(words, out, fix.end, min(len(out), fix.end + (3 if said == ["no"] else 7)))
         after += _amount_after_all(out, fix) if not after else []
-        if not after:
-            continue
-        for kind, place in after:
-            before = _last_of_kind(words, out, max(0, fix.start - 10), fix.start, kind)
-            if before and before.id != place.id:
-                out[before.start : before.end] = ["_"] * (before.end - before.start)
-                if kind != "amount":
-                    _one_breath(out, before.end, fix, place.start)
-        if any(_last_of_kind(words, plain, max(0, fix.start - 10), fix.start, kind) for kind, _ in after):
+        pairs = [(kind, _last_of_kind(words, out, max(0, fix.start - 10), fix.start, kind), new) for kind, new in after]
+        pairs = [(k, old, new) for k, old, new in pairs if old and (k != "fault" or is_sure or _is_scale(old, new))]
+        changed = {kind for kind, old, new in pairs if old and old.id != new.id}
+        for kind, old, new in pairs:
+            if old and (kind in changed or (kind == "amount" and "fault" in changed)):
+                _replace(out, old, new)
+                if kind != "amount" or fix.start - old.end <= 1:
+                    _one_breath(out, old.end, fix, new.start)
+        if pairs or "said" in said:
             out[fix.start : fix.end] = ["_"] * (fix.end - fix.start)
     return out
+
+
+def _joined(fixes: list[Find], plain: list[str]) -> list[Find]:
+    """ "No, hang on, I misread that": phrases with nothing but commas between them take back as one."""
+    out: list[Find] = []
+    for fix in fixes:
+        if out and all(w == "," for w in plain[out[-1].end : fix.start]):
+            out[-1] = Find(fix.id, out[-1].start, max(fix.end, out[-1].end), out[-1].said)
+        else:
+            out.append(fix)
+    return out
+
+
+def _is_scale(old: Find, new: Find) -> bool:
+    """Whether two faults lie on one scale, so that the reed cannot have both."""
+    return any({old.id, new.id} <= scale for scale in _SCALES)
+
+
+def _past_denial(words: Lexicon, out: list[str], fix: Find) -> Find:
+    """ "The tip, no, not the tip, the corners": what is said again to be denied belongs to the phrase."""
+    if out[fix.end : fix.end + 1] == [","]:
+        fix = Find(fix.id, fix.start, fix.end + 1, fix.said)
+    if out[fix.end : fix.end + 1] != ["not"]:
+        return fix
+    end = next((i for i in range(fix.end, min(len(out), fix.end + 5)) if out[i] in (",", "but")), None)
+    before = {old.id for kind in _KINDS if (old := _last_of_kind(words, out, max(0, fix.start - 10), fix.start, kind))}
+    denied = {f.id for _, f in _first_kind(words, out, fix.end, end)} if end else set()
+    return Find(fix.id, fix.start, end + 1, fix.said) if end and denied & before else fix
+
+
+def _one_is_wire(words: Lexicon, out: list[str], fix: Find) -> None:
+    """ "The front wire, no, the bottom one": one of the wires."""
+    old = _last_of_kind(words, out, max(0, fix.start - 10), fix.start, "zones")
+    for i in range(fix.end + 1, min(len(out), fix.end + 4)):
+        if old and old.id.startswith("zones:wire") and out[i] == "one" and out[i - 1] in _ONE_OF_THEM:
+            out[i] = "wire"
+            if old.end - old.start == 2:  # what was said of the first holds for the second
+                out[old.start : old.end] = out[i - 1 : i + 1]
+
+
+def _contrasted(words: Lexicon, out: list[str]) -> None:
+    """ "Not the left, the right rail": only the second is worked on."""
+    for kind in ("blades", "sides", "zones"):
+        said = [p for p in places_in(words, out) if p.id.startswith(kind)]
+        if kind == "sides":  # "the left" before a comma is no place elsewhere
+            said = [Find(f"sides:{w}", i, i + 1) for i, w in enumerate(out) if w in ("left", "right")]
+        for one, two in pairwise(said):
+            denied = next((i for i in range(max(0, one.start - 2), one.start) if out[i] == "not"), None)
+            between = [w for w in out[one.end : two.start] if w not in ("the", "but", "my", "on", "in", "off")]
+            begins = denied is not None and (denied == 0 or out[denied - 1] in (",", "."))
+            if begins and one.id != two.id and between == [","]:
+                out[denied : one.end] = ["_"] * (one.end - (denied or 0))
+
+
+def _closed(words: Lexicon, out: list[str]) -> None:
+    """ "Off the upper, lower blade I should say", "ten strokes, eleven actually": put right by what comes after."""
+    for said in _CLOSING:
+        for i in range(1, len(out) - len(said)):
+            if tuple(out[i : i + len(said)]) != said or out[i + len(said)] not in (",", "."):
+                continue
+            for kind in ("amount",) if said == ("actually",) else (*_KINDS, "amount"):
+                new = _last_of_kind(words, out, max(0, i - 4), i, kind)
+                old = _last_of_kind(words, out, max(0, i - 10), new.start, kind) if new else None
+                if new and old and old.id != new.id and new.end >= i - 1 and "," in out[old.end : new.start]:
+                    _replace(out, old, new)
+
+
+def _replace(out: list[str], old: Find, new: Find) -> None:
+    """Blank the old; a number that leaves out its unit takes the place of the old number before its unit."""
+    number, unit = number_at(out, old.start, unit_at), next((a.unit for a in amounts(out) if a.start == new.start), "")
+    if number and old.end > number.end and unit is None:
+        out[new.start : new.end] = ["_"] * (new.end - new.start)
+        out[number.end - 1] = new.id.removeprefix("amount:")
+        old = Find(old.id, old.start, number.end - 1)
+    out[old.start : old.end] = ["_"] * (old.end - old.start)
 
 
 def _one_breath(out: list[str], start: int, fix: Find, end: int) -> None:
@@ -107,20 +201,30 @@ def _amount_after_all(out: list[str], fix: Find) -> list[tuple[str, Find]]:
     near = [a for a in amounts(out) if fix.end <= a.start <= fix.end + 8]
     if not near or "." in out[fix.end : near[0].start]:
         return []
-    return [("amount", Find(f"amount:{near[0].value}", near[0].start, near[0].end))]
+    return [("amount", Find(f"amount:{decimal(near[0].value)}", near[0].start, near[0].end))]
+
+
+_KINDS = ("zones", "blades", "sides", "fault")
+
+
+def _kinds_in(words: Lexicon, piece: list[str]) -> list[tuple[str, Find]]:
+    """Every place and fault of a piece of the line, each with its kind."""
+    places = [(f.id.split(":")[0], f) for f in places_in(words, [*piece, "."])]
+    return sorted(
+        [*places, *(("fault", f) for f in longest(words.symptoms.find([*piece, "."])))], key=lambda one: one[1].start
+    )
 
 
 def _first_kind(words: Lexicon, plain: list[str], start: int, end: int) -> list[tuple[str, Find]]:
     stop = next((i for i in range(start, end) if plain[i] in (".", "?")), end)
     piece = plain[start:stop]
     out: list[tuple[str, Find]] = []
-    for find in places_in(words, [*piece, "."]):
-        kind = find.id.split(":")[0]
+    for kind, find in _kinds_in(words, piece):
         if kind not in [k for k, _ in out]:
             out.append((kind, Find(find.id, find.start + start, find.end + start)))
     for amount in amounts(piece)[:1]:
         if amount.start <= 2:
-            out.append(("amount", Find(f"amount:{amount.value}", amount.start + start, amount.end + start)))
+            out.append(("amount", Find(f"amount:{decimal(amount.value)}", amount.start + start, amount.end + start)))
     return out
 
 
@@ -128,6 +232,6 @@ def _last_of_kind(words: Lexicon, plain: list[str], start: int, end: int, kind: 
     piece = plain[start:end]
     if kind == "amount":
         said = amounts(piece)
-        return Find(f"amount:{said[-1].value}", said[-1].start + start, said[-1].end + start) if said else None
-    found = [f for f in places_in(words, [*piece, "."]) if f.id.startswith(kind)]
+        return Find(f"amount:{decimal(said[-1].value)}", said[-1].start + start, said[-1].end + start) if said else None
+    found = [f for k, f in _kinds_in(words, piece) if k == kind]
     return Find(found[-1].id, found[-1].start + start, found[-1].end + start) if found else None

@@ -10,8 +10,16 @@ from annotate.tagging.values import Label
 
 def is_purpose(found: Reading, clause: Clause, before: Label, label: Label) -> bool:
     """ "Squeeze the wire, to open it up": what the wire was squeezed for is no second piece of work."""
+    if label.step == "measure" and before.step != "measure" and tells_result(found, clause):
+        return True
     first = next((w for w in found.words[clause.start : clause.end] if w not in ("just", "so", "as")), "")
     return before.step == "wires" and label.step == "opening" and first in ("to", "that", "it")
+
+
+def tells_result(found: Reading, clause: Clause) -> bool:
+    """ "I move the wire so it sits 26 mm from the butt": where the work just told brought it."""
+    said = [w for w in found.words[clause.start : clause.start + 4] if w not in ("that", "_")]
+    return said[:2] in (["so", "it"], ["so", "they"], ["until", "it"], ["till", "it"])
 
 
 def is_means(found: Reading, need: Clause, clause: Clause, before: Label, label: Label) -> bool:

@@ -170,6 +170,8 @@ def _is_of_thing(found: Reading, find: Find) -> bool:
         ["like", "a"],
     ):
         return True  # "as brittle as a biscuit"
+    if found.plain[find.end - 1 : find.end + 1] == ["shot", "glass"]:
+        return True  # no shot of a camera
     return find.id == "others" and found.plain[find.start] in _THINGS and found.plain[find.start + 1] == "'s"
 
 

@@ -20,7 +20,9 @@ _BY_UNIT = {
 }  # fmt: skip
 _LOW_WORDS = ("flat", "low", "lower", "flatter", "under", "below", "down")
 _HOT_F = 45  # degrees above this are Fahrenheit: no workshop is 45 °C
-_DIMENSIONS = ("tip_opening", "thickness", "length", "width", "wire_distance", "diameter")
+# Dimensions, those first whose words leave least doubt.
+_DIMENSIONS = ("wire_distance", "tip_opening", "diameter", "width", "length", "thickness")
+_ORDER = {quantity: place for place, quantity in enumerate(_DIMENSIONS)}
 
 
 def readings(found: Reading, clause: Clause, step: str | None, zones: tuple[str, ...]) -> list[Measurement]:
@@ -45,8 +47,11 @@ def _is_other_number(found: Reading, amount: Amount) -> bool:
         return False
     if amount.unit is None and len(before) == 1 and before.isalpha() and before not in ("a", "i"):
         return True  # "reed S four", "low C four"
+    if before in ("hyphen", "dash"):
+        return True  # "C hyphen eight"
     return inside or (
         amount.unit is None
+        and not amount.part  # "take three", but "I take three hundredths"
         and before
         in ("reed", "number", "blade", "wire", "camera", "take", "part", "episode", "chapter", "lesson", "step")
     )
@@ -158,7 +163,7 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
     if step == "ream":
         on = {"bocal", "mandrel"} & set(found.words[clause.start : clause.end])
         return "length" if on or named == "length" else "diameter"
-    if step == "wires" and named not in ("diameter", "width", "thickness"):
+    if step == "wires" and not {"diameter", "bore", "width", "wide", "thickness", "thick"} & words:
         return "wire_distance"
     if step in ("scrape", "sand", "profile") and amount.unit in ("thou", "µm"):
         return "thickness"
@@ -186,9 +191,7 @@ def _is_of_opening(found: Reading, clause: Clause) -> bool:
 def _named(found: Reading, clause: Clause, amount: Amount) -> str | None:
     """The quantity whose word stands in the clause: the first in the file's order, strong words before weak ones."""
     finds = [q for q in found.within(found.quantities, clause) if q.id in _DIMENSIONS]
-    order = {q: i for i, q in enumerate(_DIMENSIONS)}
-    order |= {"tip_opening": 1, "wire_distance": 0, "diameter": 2, "width": 3, "length": 4, "thickness": 5}
-    best = min(finds, key=lambda q: (order[q.id], abs(q.start - amount.start)), default=None)
+    best = min(finds, key=lambda q: (_ORDER[q.id], abs(q.start - amount.start)), default=None)
     return best.id if best else None
 
 
@@ -200,10 +203,8 @@ def _named_before(found: Reading, clause: Clause) -> str | None:
         return None
     words = set(found.words[before.start : before.end])
     strong = bool(words & {"thickness", "gauge", "dial", "micrometer"})
-    finds = [
-        q.id for q in found.within(found.quantities, before) if q.id in _DIMENSIONS and (strong or q.id != "thickness")
-    ]
-    return finds[0] if finds else None
+    finds = {q.id for q in found.within(found.quantities, before)} & _ORDER.keys()
+    return min(finds - (set() if strong else {"thickness"}), key=_ORDER.__getitem__, default=None)
 
 
 def _unsaid(

@@ -14,7 +14,11 @@ COLOURS = bag(
     "green red blue yellow black white orange purple pink brown grey gray gold silver violet turquoise maroon navy"
 )
 _NOTES = frozenset("abcdefg")
+_LAST_OCTAVE = 6  # above the range of any double reed a letter and a number name no note
 _NAMING = bag("reed read reeds")
+_HANDLED = bag(
+    "clip soak sand scrape ream retire bin toss measure crow fetch grab finish rest inspect check tip of for"
+)
 _GAUGES = bag(
     "gauge dial micrometer caliper calipers calliper callipers indicator mike hygrometer thermometer tuner ruler"
 )
@@ -75,6 +79,7 @@ def _at(found: Reading, i: int) -> tuple[str, int] | None:
         after = _id(words, i + 1, is_named=True)
         if after and (
             i == 0
+            or words[after[1] : after[1] + 1] == ["reed"]
             or before
             in (
                 "is",
@@ -98,17 +103,58 @@ def _at(found: Reading, i: int) -> tuple[str, int] | None:
             )
         ):
             return after
-    if len(word) == 1 and word.isalpha() and word not in ("i",):
-        return _id(words, i, is_named=_introduces(found, i))
+    if len(word) == 1 and word.isalpha() and word != "i":
+        return _id(words, i, is_named=_introduces(found, i) or _is_written(found, i) or _is_handled(found, i))
     if (
         word in COLOURS
         and words[i + 1 : i + 2] in (["one"], ["reed"], ["read"])
         and before in ("the", "this", "my", "that", "our")
     ):
         return word, i + 2
-    if word in COLOURS and words[i + 1 : i + 3] == ["thread", "reed"]:
-        return word, i + 3
+    if word in COLOURS and (words[i + 1 : i + 3] == ["thread", "reed"] or _is_wrapping(words, i)):
+        return word, i + 2
     return None
+
+
+def _is_wrapping(words: Sequence[str], i: int) -> bool:
+    """ "The reed with the blue thread"."""
+    led = [w for w in words[max(0, i - 3) : i] if w not in ("the", "a")]
+    return words[i + 1] in ("thread", "wrapping", "binding", "string") and led[-2:] == ["reed", "with"]
+
+
+def _is_written(found: Reading, i: int) -> bool:
+    """ "B-7": with a hyphen, as no note is written."""
+    one, two = found.tokens[i], found.tokens[i + 1]
+    return found.text[one.end : two.start] in ("-", "‑", "–") and two.word[0].isdigit()
+
+
+def _is_handled(found: Reading, i: int) -> bool:
+    """ "B seven's had it", "C four's wires", "clip D five", "E nine: ...": what is done to reeds, not to notes."""
+    words = found.words
+    said = amounts(words[i + 1 : i + 5])
+    if not said or said[0].start != 0:
+        return False
+    number, end = said[0], i + 1 + said[0].end
+    if words[i] not in ("a", "s") and number.value > _LAST_OCTAVE and number.unit is None:
+        return True
+    if words[i] == "a" and number.value == 1:
+        return False
+    before, after = words[i - 1] if i else ".", words[end : end + 2]
+    if before in _HANDLED and words[i] != "a" and after[:1] in ([","], ["."], ["and"], ["for"], ["in"], ["to"]):
+        return True
+    if after[:1] == ["'s"]:
+        return after[1:] in (
+            ["had"],
+            ["wires"],
+            ["wire"],
+            ["tip"],
+            ["crow"],
+            ["opening"],
+            ["blades"],
+            ["back"],
+            ["been"],
+        )
+    return before in (".", ",", "so", "and", "now") and after[:1] in (["goes"], ["needs"], ["gets"], ["wants"])
 
 
 def _is_reading(found: Reading, i: int) -> bool:
@@ -157,7 +203,7 @@ def _id(words: Sequence[str], i: int, *, is_named: bool) -> tuple[str, int] | No
             return None
         if not letter:
             return (str(value), end) if is_named else None
-        if not is_named and ((letter in _NOTES and value < 10) or letter in ("a", "i", "s", "x")) and letter != "x":
+        if not is_named and ((letter in _NOTES and value < 10) or letter in ("a", "i", "s")):
             return None
         return f"{letter.upper()}-{value}", end
     if (

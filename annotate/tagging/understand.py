@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from annotate.tagging.afterwards import fronted, leak_place, seen_place, with_faults
 from annotate.tagging.faults import faults
 from annotate.tagging.forms import bag
-from annotate.tagging.joining import is_means, is_purpose, joined
+from annotate.tagging.joining import is_means, is_purpose, joined, tells_result
 from annotate.tagging.lexicon import BLADE_ZONES, WIRE_ZONES, Lexicon, lexicon
 from annotate.tagging.modes import Stand, stands
 from annotate.tagging.needs import is_wire_before, says_wire
@@ -84,6 +84,8 @@ def _labels(
         if stand.mode is not None:
             step = label.step if label else None
             zones = label.zones if label else zones_in(found, clause)
+            if step in (None, "measure") and labels and tells_result(found, clause):
+                step = labels[-1][1].step
             said = readings(found, clause, step, zones)
             measured += [m for m in said if stand.mode != "negated" or m.quantity != "strokes"]
             said = [m for m in said if not is_aim(found, clause)]

@@ -31,6 +31,13 @@ def _readings(text: str) -> list[tuple[str, str, str]]:
         ("soak it for four minutes", [("time", "4", "min")]),
         ("two turns of the reamer", [("count", "2", "turns")]),
         ("I take two thou off the rails", [("thickness", "2", "thou")]),
+        ("I move the first wire so it sits twenty-six millimetres from the butt", [("wire_distance", "26", "mm")]),
+        ("I slide a plug gauge into the butt, and it reads five point one five", [("diameter", "5.15", "mm")]),
+        ("My rule has the wires five sixteenths of an inch apart.", [("wire_distance", "0.3125", "in")]),
+        ("I take three hundredths off the catch.", [("thickness", "0.03", "mm")]),
+        ("The callipers make the tip fifteen millimetres wide.", [("width", "15", "mm")]),
+        ("ten minutes in the shot glass", [("time", "10", "min")]),
+        ("reed number C hyphen eight, a last pull along the spine", []),
         ("battery at ten percent", []),
         ("wire two is fine", []),
         ("four or five strokes on the rails", []),
@@ -51,6 +58,14 @@ def test_quantity_value_and_unit(text: str, expected: list[tuple[str, str, str]]
         ("the green one is flat", ("green thread", "blue thread"), "green thread", True),
         ("the green one is flat", (), "green", False),
         ("reed K 7 was soaked", (), "K-7", False),
+        ("B seven's had it, straight in the bin with it", (), "B-7", False),
+        ("Clip B-7 please", (), "B-7", False),
+        ("C four's wires are loose", (), "C-4", False),
+        ("Take E nine: it crows too high", (), "E-9", False),
+        ("#14 is done", (), "14", False),
+        ("No. 9 needs its tip clipped tomorrow", (), "9", False),
+        ("my number three reed is stuffy", (), "3", False),
+        ("the reed with the blue thread leaks", (), "blue", False),
     ],
 )
 def test_reeds_resolve_or_are_offered_as_new(text: str, known: tuple[str, ...], name: str, is_known: bool) -> None:
@@ -59,7 +74,9 @@ def test_reeds_resolve_or_are_offered_as_new(text: str, known: tuple[str, ...], 
     assert (said.reed.name, said.reed.is_known) == (name, is_known)
 
 
-@pytest.mark.parametrize("text", ["B flat is fine", "the low E 3 sags", "wire two is loose", "play C four for me"])
+@pytest.mark.parametrize("text", ["B flat is fine", "the low E 3 sags", "wire two is loose", "play C four for me",
+                                  "Low A two won't speak", "C four cracks on the attack",
+                                  "I scrape a four millimetre strip"])  # fmt: skip
 def test_notes_and_wires_are_no_reeds(text: str) -> None:
     assert understand(text).reed is None
 
