@@ -127,8 +127,11 @@ def _one_is_wire(words: Lexicon, out: list[str], fix: Find) -> None:
 
 def _contrasted(words: Lexicon, out: list[str]) -> None:
     """ "Not the left, the right rail": only the second is worked on."""
+    if not any(w == "not" and (i == 0 or out[i - 1] in (",", ".")) for i, w in enumerate(out)):
+        return
+    places = places_in(words, out)
     for kind in ("blades", "sides", "zones"):
-        said = [p for p in places_in(words, out) if p.id.startswith(kind)]
+        said = [p for p in places if p.id.startswith(kind)]
         if kind == "sides":  # "the left" before a comma is no place elsewhere
             said = [Find(f"sides:{w}", i, i + 1) for i, w in enumerate(out) if w in ("left", "right")]
         for one, two in pairwise(said):
