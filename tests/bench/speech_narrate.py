@@ -21,12 +21,12 @@ import numpy as np
 from annotate.listen.model_files import find_model
 from annotate.listen.recognise import Recogniser, Wishes
 from annotate.listen.trade_words import hint_words
-from tests.bench.speech_voices import CLEAR, FRESH, HARD, PRACTISING, RATE, speak
+from tests.bench.speech_voices import CLEAR, FRESH, HARD, LATER, PRACTISING, RATE, speak
 
 GAP_SECONDS = 1.5
 SENTENCES = Path(__file__).parent / "speech_sentences"
-VOICES_OF_SET = {"practising": PRACTISING, "hard": HARD, "fresh": FRESH}
-SETS = ("tuning", "measuring", "checking", "practising", "hard", "fresh")
+VOICES_OF_SET = {"practising": PRACTISING, "hard": HARD, "fresh": FRESH, "later": LATER}
+SETS = ("tuning", "measuring", "checking", "practising", "hard", "fresh", "later")
 REEDS = ("B 14", "B 15", "B 16", "B 21", "B 22")
 
 

@@ -67,7 +67,16 @@ FRESH = {
     "man-fan-20": Voice("espeak", "en-us+m3", noise="fan", snr_db=20),
     "woman-rp": Voice("espeak", "en-gb-x-rp+f4"),
 }
-VOICES = CLEAR | PRACTISING | HARD | FRESH
+# For the set "later": paces, pitches and noises in between, no voice of the tables above.
+LATER = {
+    "awb-slow": Voice("flite", "awb", 0.85),
+    "rms-slow-fan": Voice("flite", "rms", 0.92, "fan", 18),
+    "slt-scraping-18": Voice("flite", "slt", 1.15, "scraping", 18),
+    "woman-scots": Voice("espeak", "en-gb-scotland+f4"),
+    "man-deep": Voice("espeak", "en-us+m7", 1.05),
+    "woman-lancaster-fan": Voice("espeak", "en-gb-x-gbclan+f2", 0.95, "fan", 18),
+}
+VOICES = CLEAR | PRACTISING | HARD | FRESH | LATER
 
 
 def speak(text: str, voice: str) -> np.ndarray:
