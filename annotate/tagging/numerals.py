@@ -141,7 +141,7 @@ def _fraction(words: Sequence[str], i: int, unit_at: UnitAt) -> Amount | None:
         return None
     value, j = top
     part = _part(words, j)
-    if part and value >= 1 and (value == 1 or words[part[1] - 1].endswith("s")):
+    if part and value >= 1 and (value == 1 or words[part[1] - 1].endswith("s") or unit_at(words, part[1])):
         return Amount(i, part[1], Fraction(value, part[0]), part=part[0])
     return None
 
@@ -288,4 +288,5 @@ def _article(words: Sequence[str], i: int, unit_at: UnitAt) -> Amount | None:
     )
     size = unit[0] in ("mm", "in", "thou", "cm") and (before in _BEFORE_ONE or after in _AFTER_ONE)
     turn = unit[0] == "turns" and after in ("of", "with", "on")
-    return Amount(i, i + 1, Fraction(1)) if time or size or turn else None
+    more = tuple(words[unit[1] : unit[1] + 3]) in (("and", "a", "half"), ("and", "a", "quarter"))
+    return Amount(i, i + 1, Fraction(1)) if time or size or turn or more else None

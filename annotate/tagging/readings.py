@@ -30,7 +30,7 @@ def readings(found: Reading, clause: Clause, step: str | None, zones: tuple[str,
     out: list[Measurement] = []
     for amount in found.amounts:
         if clause.holds(amount) and not _is_other_number(found, amount) and not _is_range(found, amount):
-            reading = _reading(found, clause, amount, step, zones)
+            reading = _reading(found, clause, amount, step, _nearest_first(found, amount, zones))
             if reading:
                 out.append(reading)
     return out
@@ -102,6 +102,15 @@ def _reading(
         quantity = _dimension(found, clause, amount, step, zones)
         return _made(found, quantity, value, unit, _zone(quantity, zones), amount, said=True)
     return _unsaid(found, clause, amount, step, zones)
+
+
+def _nearest_first(found: Reading, amount: Amount, zones: tuple[str, ...]) -> tuple[str, ...]:
+    """ "Point five at the heart, point three at the rails": of several places the one said with the number first."""
+    said = [p for p in found.places if p.id.removeprefix("zones:") in zones]
+    after = [p for p in said if 0 <= p.start - amount.end <= 3]
+    before = [p for p in said if p.end <= amount.start]
+    near = [p.id.removeprefix("zones:") for p in (*after[:1], *before[-1:])]
+    return tuple(dict.fromkeys((*near, *zones)))
 
 
 def _made(
@@ -233,10 +242,22 @@ def _unsaid(
     hundredths = hundredths_before(found, clause, amount)
     if hundredths is not None:
         return _made(found, "thickness", hundredths, "mm", _zone("thickness", zones), amount, said=False)
+    said = words[clause.start : clause.end]
+    tuned = words[max(0, amount.start - 2) : amount.start] in (
+        ["are", "at"],
+        ["is", "at"],
+        ["tune", "to"],
+        ["tuned", "to"],
+    )
     if 410 <= value <= 460 and (
-        step == "play" or words[amount.start - 1] in ("a", "equals") or "pitch" in words[clause.start : clause.end]
+        step == "play" or words[amount.start - 1] in ("a", "equals") or tuned or "pitch" in said
     ):
         return _made(found, "pitch", value, "Hz", None, amount, said=False)
+    signed = words[amount.start] == "minus" or words[amount.start - 1] == "plus"
+    if signed and "tuner" in said and abs(value) <= 60:
+        return _made(found, "cents", value, "cents", None, amount, said=False)
+    if words[amount.end : amount.end + 2] == ["c", "in"] and 5 <= value <= 40:
+        return _made(found, "temperature", value, "°C", None, amount, said=False)
     if value in GRITS and step == "sand":
         return _made(found, "grit", value, "grit", None, amount, said=False)
     if (

@@ -42,9 +42,7 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     met = _looks_at(found, clause, zones, carried, met) or met
     if not met:
         counted = by_numbers(found, clause, zones, carried)
-        if counted:
-            return counted
-        met = _met(found.families, found, clause, zones, carried)
+        met = [counted] if counted else _met(found.families, found, clause, zones, carried)
     if not met:
         return any_verb(found, clause)
     # "open the tip by squeezing the wire" is about the opening, "squeeze the wire to open the tip" about the wire.
@@ -65,7 +63,7 @@ def cue_of(found: Reading, clause: Clause, carried: tuple[str, ...]) -> Find | N
     if pair:
         first = min(pair, key=lambda c: (c.start, c.id != "wires/wire"))
         met = [c for c in met if c not in pair or c.id == first.id]
-    if any(c.id == "scrape/cane" for c in met) and _is_clip_by_length(found, clause, zones):
+    if any(c.id in ("scrape/cane", "scrape/zone") for c in met) and _is_clip_by_length(found, clause, zones):
         return Find("clip/tip", met[0].start, met[0].end, f"{met[0].said} + length off the tip")
     best = min(met, key=lambda c: (_ORDER.index(c.id.split("/")[0]), c.start, -c.end))
     if best.id.startswith("crow/") and _is_on_instrument(found, clause):

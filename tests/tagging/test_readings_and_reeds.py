@@ -36,6 +36,13 @@ def _readings(text: str) -> list[tuple[str, str, str]]:
         ("My rule has the wires five sixteenths of an inch apart.", [("wire_distance", "0.3125", "in")]),
         ("I take three hundredths off the catch.", [("thickness", "0.03", "mm")]),
         ("The callipers make the tip fifteen millimetres wide.", [("width", "15", "mm")]),
+        ("The tuner shows plus twelve on the B flat.", [("cents", "12", "cents")]),
+        ("The A reads minus eight on the tuner.", [("cents", "-8", "cents")]),
+        ("We're at 441 today.", [("pitch", "441", "Hz")]),
+        ("Twenty-two C in here and bone dry, thirty percent.", [("temperature", "22", "°C"), ("humidity", "30", "%")]),
+        ("Give it a minute and a half in the water.", [("time", "1.5", "min")]),
+        ("one and three quarter turns of the reamer", [("count", "1.75", "turns")]),
+        ("The tip measures one point two", [("thickness", "1.2", "mm")]),
         ("ten minutes in the shot glass", [("time", "10", "min")]),
         ("reed number C hyphen eight, a last pull along the spine", []),
         ("battery at ten percent", []),
@@ -72,6 +79,16 @@ def test_reeds_resolve_or_are_offered_as_new(text: str, known: tuple[str, ...], 
     said = understand(text, known_reeds=known)
     assert said.reed is not None
     assert (said.reed.name, said.reed.is_known) == (name, is_known)
+
+
+def test_each_number_takes_the_place_said_with_it() -> None:
+    said = understand("The dial gives me 0.62 at the spine and 0.48 in the channels.").measurements
+    assert [(str(m.value), m.zone) for m in said] == [("0.62", "spine"), ("0.48", "channels")]
+
+
+def test_a_length_off_the_front_is_clipped() -> None:
+    (label,) = understand("Sixteenth of an inch off the front.").labels
+    assert label.step == "clip"
 
 
 @pytest.mark.parametrize("text", ["B flat is fine", "the low E 3 sags", "wire two is loose", "play C four for me",
