@@ -22,6 +22,7 @@ import numpy.typing as npt
 from scipy import fft, signal
 
 from annotate.errors import BadInput
+from annotate.listen.stored import Whole
 
 Samples = npt.NDArray[np.float32]
 Track = npt.NDArray[np.float32]
@@ -85,7 +86,7 @@ class Features:
         return int(self.level_db.size)
 
 
-def validate(samples: Samples, rate_hz: int) -> None:
+def validate(samples: Whole, rate_hz: int) -> None:
     """Raise BadInput unless these are mono samples at 16 kHz."""
     if samples.ndim != 1:
         raise BadInput(f"has {samples.ndim} dimensions", "The sound", "Mix it to one channel first.")
@@ -93,13 +94,13 @@ def validate(samples: Samples, rate_hz: int) -> None:
         raise BadInput(f"has {rate_hz} samples a second", "The sound", f"Bring it to {RATE_HZ} first.")
 
 
-def measure(samples: Samples, voice: Track | None = None, block: int = BLOCK) -> Features:
+def measure(samples: Whole, voice: Track | None = None, block: int = BLOCK) -> Features:
     """Features of a whole recording (float32, mono, 16 kHz), worked through in blocks.
 
     Parameters
     ----------
     samples
-        The recording; an array mapped from disk is read block by block.
+        The recording; what is stored in a file is read block by block.
     voice
         Speech probability per frame, if it is known already; else the voice detector is asked.
     block
@@ -115,7 +116,7 @@ def joined(parts: list[Features]) -> Features:
     return Features(*(np.concatenate([getattr(part, field.name) for part in parts]) for field in fields(Features)))
 
 
-def blocks(samples: Samples, voice: Track | None = None, block: int = BLOCK) -> Iterator[Features]:
+def blocks(samples: Whole, voice: Track | None = None, block: int = BLOCK) -> Iterator[Features]:
     """Features of one minute after the other."""
     for start in range(0, samples.size, block):
         stop = min(start + block, samples.size)
@@ -125,14 +126,14 @@ def blocks(samples: Samples, voice: Track | None = None, block: int = BLOCK) -> 
         yield block_features(padded, heard if heard is not None else voice_of(samples, start, frames))
 
 
-def _cut(samples: Samples, start: int, stop: int) -> Samples:
+def _cut(samples: Whole, start: int, stop: int) -> Samples:
     """Samples ``[start, stop)`` with zeros where the recording has none."""
     inside = np.asarray(samples[max(start, 0) : min(stop, samples.size)], dtype=np.float32)
     inside = np.nan_to_num(inside, nan=0.0, posinf=1.0, neginf=-1.0)
     return np.pad(inside, (max(-start, 0), max(stop - samples.size, 0)))
 
 
-def voice_of(samples: Samples, start: int, frames: int) -> Track:
+def voice_of(samples: Whole, start: int, frames: int) -> Track:
     """Speech probability (0..1) of ``frames`` frames from sample ``start``."""
     from faster_whisper.vad import get_vad_model
 

@@ -28,7 +28,8 @@ import numpy.typing as npt
 from annotate.errors import Cancelled
 from annotate.listen import features
 from annotate.listen.evidence import Evidence, weigh
-from annotate.listen.features import HOP_MS, RATE_HZ, Features, Samples, Track
+from annotate.listen.features import HOP_MS, RATE_HZ, Features, Track
+from annotate.listen.stored import Whole
 from annotate.listen.tone_kinds import name_bursts
 from annotate.model import SOUND_KINDS, Sound
 
@@ -56,7 +57,7 @@ SHORTEST_MS = {"speech": 200, "play": 100, "crow": 130, "scrape": 170, "quiet": 
 
 
 def hear(
-    samples: Samples,
+    samples: Whole,
     rate_hz: int = RATE_HZ,
     voice: Track | None = None,
     progress: Callable[[float], None] | None = None,
@@ -67,7 +68,7 @@ def hear(
     Parameters
     ----------
     samples
-        Mono float32, full scale 1.0, 16 kHz; may be an array mapped from disk.
+        Mono float32, full scale 1.0, 16 kHz; may be stored in a file.
     voice
         Speech probability of each 512-sample frame, if known already.
     progress, cancelled
@@ -84,7 +85,7 @@ def hear(
 
 
 def measure(
-    samples: Samples,
+    samples: Whole,
     voice: Track | None = None,
     progress: Callable[[float], None] | None = None,
     cancelled: Callable[[], bool] | None = None,

@@ -12,7 +12,6 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 from platformdirs import user_cache_path
 
 from annotate.errors import NoSpace
@@ -26,6 +25,7 @@ from annotate.listen.model_files import find_model
 from annotate.listen.notes import find_notes
 from annotate.listen.recognise import Part, Recogniser, Watch, Wishes
 from annotate.listen.sounds import hear
+from annotate.listen.stored import StoredSound, Whole
 from annotate.listen.trade_words import hint_words
 from annotate.listen.voiced import Samples
 from annotate.model import Probe, Sound
@@ -71,19 +71,18 @@ class Heard:
 @contextmanager
 def decoded(
     path: Path, probed: Probe, folder: Path | None, progress: Callable[[float], None], tops: Tops | None = None
-) -> Iterator[Samples]:
+) -> Iterator[StoredSound]:
     """The sound on the recording's clock at 16 kHz, decoded once into a file that is gone afterwards.
 
-    An array mapped from disk keeps memory bounded, however long the recording.
     ``tops`` counts cut tops on the way, for ``measured``.
     """
     folder = folder or _own_folder()
     _clear(folder)
-    # Windows keeps a mapped file until the process ends; what is left then is cleared another day.
+    # What cannot be cleared away now is cleared another day.
     with tempfile.TemporaryDirectory(dir=folder, prefix=SCRATCH, ignore_cleanup_errors=True) as scratch:
         raw = Path(scratch) / "sound.f32"
-        count = _write(raw, sound_blocks(sound_of(path, probed), RATE_HZ, tops=tops), probed.duration_ms, progress)
-        yield np.memmap(raw, dtype="<f4", mode="r") if count else np.zeros(0, np.float32)
+        _write(raw, sound_blocks(sound_of(path, probed), RATE_HZ, tops=tops), probed.duration_ms, progress)
+        yield StoredSound(raw)
 
 
 def _own_folder() -> Path:
@@ -94,8 +93,8 @@ def _own_folder() -> Path:
         return Path(tempfile.gettempdir())
 
 
-def _write(raw: Path, blocks: Iterable[Samples], duration_ms: int, progress: Callable[[float], None]) -> int:
-    """Write the blocks one after the other; how many samples there were."""
+def _write(raw: Path, blocks: Iterable[Samples], duration_ms: int, progress: Callable[[float], None]) -> None:
+    """Write the blocks one after the other."""
     count = 0
     try:
         with raw.open("wb") as file:
@@ -109,7 +108,6 @@ def _write(raw: Path, blocks: Iterable[Samples], duration_ms: int, progress: Cal
         needed_mb = duration_ms * RATE_HZ * 4 // 1_000_000_000 + 1
         step = f"Listening needs about {needed_mb} MB there for a while: free some and try again."
         raise NoSpace("The disk is full", str(raw.parent.parent), step) from error
-    return count
 
 
 def _clear(folder: Path) -> None:
@@ -119,7 +117,7 @@ def _clear(folder: Path) -> None:
 
 
 def measured(
-    samples: Samples,
+    samples: Whole,
     sounds: Sequence[Sound],
     a4_hz: float,
     progress: Callable[[float], None] = lambda done: None,
@@ -144,10 +142,12 @@ def measured(
 
 
 def _measures(
-    samples: Samples, sound: Sound, a4_hz: float, progress: Callable[[float], None], tops: Tops | None
+    samples: Whole, sound: Sound, a4_hz: float, progress: Callable[[float], None], tops: Tops | None
 ) -> dict[str, Any]:
-    piece = _stretch(samples, sound.start_ms, sound.end_ms)
-    around = _stretch(samples, max(sound.start_ms - AROUND_MS, 0), sound.end_ms + AROUND_MS)
+    before_ms = min(sound.start_ms, AROUND_MS)
+    around = samples[_at(sound.start_ms - before_ms) : _at(sound.end_ms + AROUND_MS)]
+    # A part of what was read and not read again: a sound may last for hours.
+    piece = around[_at(before_ms) : _at(before_ms + sound.end_ms - sound.start_ms)]
     cut = tops.per_s(sound.start_ms, sound.end_ms) if tops else None
     told: dict[str, Any] = {"marks": asdict(find_marks(around, RATE_HZ, cut)), "rate_hz": RATE_HZ}
     if sound.kind == "play":
@@ -162,8 +162,8 @@ def _part(progress: Callable[[float], None], start: float, share: float) -> Call
     return lambda done: progress(start + share * done)
 
 
-def _stretch(samples: Samples, start_ms: int, end_ms: int) -> Samples:
-    return np.asarray(samples[start_ms * RATE_HZ // 1000 : end_ms * RATE_HZ // 1000])
+def _at(ms: int) -> int:
+    return ms * RATE_HZ // 1000
 
 
 def _length(sound: Sound) -> int:
@@ -187,14 +187,14 @@ def may_hold_speech(sounds: Sequence[Sound], duration_ms: int) -> tuple[tuple[in
 
 
 def words(
-    samples: Samples, sounds: Sequence[Sound], wishes: Wishes, start_ms: int, watch: Watch, say: Callable[[str], None]
+    samples: Whole, sounds: Sequence[Sound], wishes: Wishes, start_ms: int, watch: Watch, say: Callable[[str], None]
 ) -> Iterator[Part]:
     """The lines part by part from ``start_ms`` on; the model is opened first (``say`` hears what is fetched)."""
     say("opening the speech model")
     recogniser = Recogniser(find_model(may_fetch=True, say=say).folder)
     say("writing down what is said")
-    first = start_ms * RATE_HZ // 1000
-    blocks = (np.asarray(samples[at : at + BLOCK]) for at in range(first, samples.size, BLOCK))
+    first = _at(start_ms)
+    blocks = (samples[at : at + BLOCK] for at in range(first, samples.size, BLOCK))
     total_ms = samples.size * 1000 // RATE_HZ
     spans = may_hold_speech(sounds, total_ms)
     wanted = Wishes(wishes.language, wishes.hints, spans)

@@ -8,8 +8,8 @@ from annotate.listen.line_cut import Utterance
 from annotate.listen.marks import Tops
 from annotate.listen.recognise import Watch, Wishes
 from annotate.listen.sounds import hear
+from annotate.listen.stored import Whole
 from annotate.listen.trade_words import hint_words
-from annotate.listen.voiced import Samples
 from annotate.model import Job, Line, Recording, Sound
 from annotate.work.files import original
 from annotate.work.hearing import DECODED, MEASURED, TOLD_APART, decoded, measured, words
@@ -39,7 +39,7 @@ def listen(library: Library, job: Job, report: Report) -> dict[str, str]:
 
 
 def _write_down(
-    library: Library, recording: Recording, samples: Samples, sounds: tuple[Sound, ...], job: Job, report: Report
+    library: Library, recording: Recording, samples: Whole, sounds: tuple[Sound, ...], job: Job, report: Report
 ) -> None:
     start_ms = int(job.result.get(DONE_UNTIL, 0))
     watch = Watch(lambda done: report.progress(MEASURED + (1 - MEASURED) * done), report.cancelled)
