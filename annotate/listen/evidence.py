@@ -40,11 +40,12 @@ LOUD = (8.0, 4.0)  # dB above the background; a background alone stays within 3 
 TONE = (0.40, 0.06)  # middle periodicity of 0.2 s; noise stays below 0.3, notes lie above 0.9, crows from 0.35 ...
 TONE_FRAMES = 7
 CONSTANCY = 0.12  # ... and this is added if the pitch stays within a whole tone, which that of noise does not ...
-CONSTANT_BELOW_HZ = 800.0  # ... below this; a narrow hiss can seem to have a pitch above
+CONSTANT_BELOW_HZ = 800.0  # ... below this; a narrow hiss can seem to have a pitch above ...
+HIGH_DOUBT = 0.20  # ... so there this is taken off: strokes reach 0.5, notes lie above 0.9, crows are lower down
 HUM_DB = 4.0  # below this above the background, what hums is the background
 # Knife and file hiss above 3 kHz; steps, a chair, a car, water in a cup are heard lower down. So much more (dB above
 # the background) must the low, the middle and the high band have to count as strokes.
-HISS_DB = (12.0, 2.0, 0.0)  # in the middle little: rain hides the hiss of quiet strokes before that
+HISS_DB = (12.0, 6.0, 0.0)  # in the middle less: rain hides the hiss of quiet strokes before that
 CLICK_FRAMES = 3  # a tenth of a second: what is over sooner is a click, a tick or a drop; strokes last longer
 STROKE_FRAMES = 25  # 0.8 s: noise that comes back within this is one bout of strokes
 STEADY_SHARE = 0.15  # what loudness counts for even noise just above the background ...
@@ -113,15 +114,16 @@ def _onset(measured: Features) -> Track:
 
 
 def _tonality(measured: Features, excess_db: Track) -> Track:
-    """Periodicity of what stands out of the background (a fan may hum), and more if the pitch stays where it is."""
+    """Periodicity of what stands out of the background (a fan may hum); more if the pitch stays, less if it is high."""
     heard = np.where(excess_db > HUM_DB, measured.periodicity, 0)
     middle = ndimage.median_filter(heard, TONE_FRAMES, mode="nearest")
     cents = _cents(measured)
     usual = ndimage.median_filter(np.nan_to_num(cents), TONE_FRAMES, mode="nearest")
     near = np.abs(np.nan_to_num(cents) - usual) < 200
-    near &= (usual > 0) & (usual < 1200 * np.log2(CONSTANT_BELOW_HZ))
+    is_high = usual >= 1200 * np.log2(CONSTANT_BELOW_HZ)
+    near &= (usual > 0) & ~is_high
     constant = ndimage.uniform_filter1d(near.astype(np.float32), TONE_FRAMES, mode="nearest")
-    return np.asarray(middle + CONSTANCY * (constant > 0.8), dtype=np.float32)
+    return np.asarray(middle + CONSTANCY * (constant > 0.8) - HIGH_DOUBT * is_high, dtype=np.float32)
 
 
 def _cents(measured: Features) -> Track:

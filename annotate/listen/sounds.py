@@ -107,11 +107,16 @@ def decide(measured: Features, duration_ms: int) -> tuple[Sound, ...]:
         return ()
     found = weigh(measured)
     scores = score(found)
-    path = best_path(scores, found.onset)
-    path = keep_habits(path)
-    _give_hums(path, measured.voice)
+    path = path_before_names(scores, measured, found)
     path = name_tones(path, scores, measured, found)
     return _sounds(path, scores, duration_ms)
+
+
+def path_before_names(scores: npt.NDArray[np.float32], measured: Features, found: Evidence) -> Path:
+    """The best path with its habits kept, in which play and crow are still one: tone."""
+    path = keep_habits(best_path(scores, found.onset))
+    _give_hums(path, measured.voice)
+    return path
 
 
 def score(found: Evidence) -> npt.NDArray[np.float32]:
@@ -207,15 +212,20 @@ def _give_away(path: Path) -> None:
         path[start:end] = stretches[number - 1][2] if number else stretches[1][2]
 
 
+def tones(path: Path) -> list[tuple[int, int]]:
+    """(first frame, end frame) of each stretch of play or crow."""
+    is_tone = np.isin(path, (PLAY, CROW)).astype(np.intp)
+    return [(start, end) for start, end, tone in runs(is_tone) if tone]
+
+
 def name_tones(path: Path, scores: npt.NDArray[np.float32], measured: Features, found: Evidence) -> Path:
     """Each stretch of tone as its bursts are named; what lies between two of them is shared.
 
     The points of each burst are added to the ``scores`` in place, for the confidence.
     """
     path = path.copy()
-    is_tone = np.isin(path, (PLAY, CROW)).astype(np.intp)
-    for start, end, tone in runs(is_tone):
-        named = name_bursts(start, end, measured, found) if tone else []
+    for start, end in tones(path):
+        named = name_bursts(start, end, measured, found)
         edges = [(int(one[0][-1]) + int(other[0][0]) + 1) // 2 for one, other in pairwise(named)]
         for first, last, (_, kind, points) in zip([start, *edges], [*edges, end], named, strict=False):
             path[first:last] = SOUND_KINDS.index(kind)

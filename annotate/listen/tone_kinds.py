@@ -1,4 +1,4 @@
-"""Play or crow: each burst of a stretch of tone is weighed by eleven measures, in the company of its neighbours.
+"""Play or crow: each burst of a stretch of tone is weighed by ten measures, in the company of its neighbours.
 
 Every measure gives points for a crow (above 0) or for a note (below 0), read
 off the lines in ``POINTS``; the sum, with ``START_POINTS``, is the logarithm of
@@ -8,10 +8,10 @@ one to the other costs ``CHANGE_POINTS``: who plays goes on playing.
 A peep is a clear tone like a note: only length, pitch and company tell them
 apart, so a single short clear note in the range of crows may be taken for one.
 
-The points come from a logistic regression on the bursts of six makers of
-invented recordings (tests/bench/makers, each maker weighing the same), with
-length, number and clearness blurred so that no maker's habits are learned by
-heart. Left out of the fit in turn, each maker had 94-98 % of the time of its tones named right.
+The points come from a logistic regression on the bursts of seven makers of
+invented recordings (tests/bench/sounds_points.py), blurred so that no maker's
+habits are learned by heart. Left out of the fit in turn, each maker had
+96-98 % of the time of its tones named right.
 """
 
 from __future__ import annotations
@@ -21,15 +21,18 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import ndimage
 
-from annotate.listen.evidence import HELD_CENTS, Evidence, Frames, groups
+from annotate.listen.evidence import HELD_CENTS, SEMITONE_CENTS, Evidence, Frames, groups
 from annotate.listen.features import HOP_MS, Features, Track
 
 BURST_FRAMES = 13  # 0.4 s: a dip ...
 BURST_DIP_DB = 12.0  # ... this deep below the loudest moment within it parts two bursts
 BURST_LEAST_FRAMES = 3  # bits under a tenth of a second say nothing
 PITCH_CENTS = 40.0  # a held pitch stays this near its middle ...
-PITCH_FRAMES = 3  # ... for a tenth of a second; two pitches ...
-APART_CENTS = 80.0  # ... lie at least this far apart
+PITCH_FRAMES = 3  # ... for a tenth of a second
+STEP_CENTS = (50.0, 1250.0)  # smaller is the same pitch, larger a leap of the pitch tracker as often as of a melody
+ANY_OFF_CENTS = 25.0  # how far any two pitches lie from whole semitones, on average
+NO_STEP = 0.5  # semitones: where no step is known, neither the same pitch again nor a step of a scale
+ALIKE_TIMES = 2  # of the length of a burst and its neighbour: no more, then they are of one kind of music
 CLEAREST_PERCENT = 90  # a note is clear between its changes, a crow nowhere: its clearest frames count ...
 SMOOTHEST_PERCENT = 30  # ... and, of beats and of missing partials, what the better or worse third shows
 # Below this pitch neighbouring partials lie so close that they beat; the foot shows that there is such a note.
@@ -51,34 +54,40 @@ class Line:
         return float(np.interp(value, self.at, self.points))
 
 
+@dataclass(frozen=True)
+class Company:
+    """How many bursts of the stretch are of like length; the steps (cents) within a burst and to its neighbours."""
+
+    alike: float
+    within_cents: tuple[float, ...]
+    between_cents: tuple[float, ...]
+
+
 POINTS = {
-    # A crow is one breath into a bare reed; shorter bursts are notes of a figure, longer ones are held notes.
-    "length_s": Line((0.125, 0.25, 0.5, 1.0, 2.0, 4.0), (-1.6, -1.0, -0.1, 2.0, 2.6, -2.0), by_ratio=True),
-    # Different pitches held within the burst: slurred notes.
-    "pitches": Line((1, 2, 3), (1.4, 0.3, -1.8)),
+    # A crow is one breath into a bare reed: shorter bursts are notes of a figure, longer ones are held notes.
+    "length_s": Line(
+        (0.1, 0.2, 0.35, 0.6, 1.0, 2.0, 3.5, 6.0), (-4.3, -1.4, 1.1, 2.7, 3.4, 3.0, -0.4, -4.1), by_ratio=True
+    ),
     # Share of frames that stay within HELD_CENTS: vibrato and quick notes move, a peep does not.
-    "still": Line((0.4, 0.7, 1.0), (-1.0, -0.6, 1.5)),
+    "still": Line((0.4, 0.7, 1.0), (-3.7, 0.1, 3.6)),
     # Harmonicity (dB) of the clearest tenth: breath and several pitches at once spoil it.
-    "clear_db": Line((10, 15, 18, 21, 25), (2.4, 0.7, -0.2, -1.2, -1.9)),
-    # The same of pitches below the range of crows only (else at the left end): a clear one is a note.
-    "clear_low_db": Line((12, 18, 20, 22, 25), (0.2, 0.8, 0.8, -0.2, -1.6)),
-    # The same of bursts longer than LONGEST_PEEP_S (else at the left end). Set by hand, not fitted: no peep is held so
-    # long, and the makers hold few notes of this length in the range of crows.
-    "clear_long_db": Line((12, 18, 22), (0.0, 0.0, -2.0)),
+    "clear_db": Line((6, 10, 15, 18, 21, 25, 30), (4.7, 2.6, 1.2, 0.2, -1.1, -3.1, -4.4)),
     # Depth of beats at 18-125 Hz in the smoothest third, not counting those of a low note's own partials.
-    "beats": Line((0.022, 0.097, 0.313), (-0.6, -1.6, 2.1), by_ratio=True),
+    "beats": Line((0.02, 0.05, 0.1, 0.2, 0.35), (-0.4, -0.7, -1.2, 0.1, 2.2), by_ratio=True),
     # Strongest partial below 260 Hz against the strongest of all (dB): the bassoon has one, crows hardly.
-    "foot_db": Line((-40, -20, -10, -3), (0.8, 0.7, 0.0, -1.6)),
+    "foot_db": Line((-40, -20, -10, -3), (2.3, 1.7, -0.4, -3.6)),
     # The weakest partial up to the strongest one, against that (dB): pitches that beat leave most of them out.
-    "weakest_db": Line((-60, -45, -30, -15), (1.1, 1.4, -0.1, -2.4)),
+    "weakest_db": Line((-60, -45, -30, -15), (0.8, 1.4, 0.2, -2.4)),
     # Pitch (Hz): crows are reported from C4 to C5 (262-523 Hz).
-    "pitch_hz": Line((141, 264, 325, 566, 985), (-0.4, -0.1, -0.1, 1.3, -0.9), by_ratio=True),
-    # Bursts in the stretch: crows come one to four at a time, tongued notes many.
-    "bursts": Line((1, 2, 4, 8, 16), (-0.2, 1.9, 1.4, -1.4, -1.7), by_ratio=True),
+    "pitch_hz": Line((141, 264, 325, 566, 985), (-0.9, -0.7, 0.3, 1.2, 0.2), by_ratio=True),
+    # Bursts of like length in the stretch: crows come one to four at a time, tongued notes many.
+    "alike": Line((1, 2, 4, 8, 16), (1.5, 2.4, 1.3, -1.8, -3.4), by_ratio=True),
+    # The middle one of the steps within the burst and to its neighbours (semitones): notes repeat exactly, peeps about.
+    "step_semitones": Line((0, 0.1, 0.3, 1, 3, 12), (-1.1, 0.0, 0.5, -0.2, 0.0, 0.7)),
+    # How far these steps are from whole semitones (cents): a melody keeps to a scale, crows do not.
+    "off_scale_cents": Line((8, 13, 20, 30), (-1.7, -1.2, 0.7, 2.3)),
 }
-START_POINTS = -0.2  # what a burst has before anything is measured
-LONGEST_PEEP_S = 2.8  # one soft breath into a bare reed; long tones are held longer
-LOWEST_CROW_HZ = 270.0  # C4 and half a semitone: below, a clear pitch is a note
+START_POINTS = -3.6  # what a burst has before anything is measured
 MOST_POINTS = 4.0  # no single burst is surer than this: odds of about 50 to 1
 CHANGE_POINTS = 1.0  # between two bursts of one stretch
 
@@ -93,42 +102,58 @@ def bursts_of(start: int, end: int, measured: Features, found: Evidence) -> list
     return [group for group in groups(loud, 1) if group.size >= BURST_LEAST_FRAMES]
 
 
-def measures_of(burst: Frames, company: int, measured: Features, found: Evidence) -> dict[str, float]:
-    """The value of each measure of ``POINTS`` for one burst among ``company`` bursts."""
+def measures_of(burst: Frames, company: Company, measured: Features, found: Evidence) -> dict[str, float]:
+    """The value of each measure of ``POINTS`` for one burst in the company of its neighbours."""
     pitch_hz, foot_db = measured.pitch_hz[burst], measured.foot_db[burst]
     cents = 1200 * np.log2(pitch_hz)
     fast = np.where((pitch_hz < LOW_NOTE_HZ) & (foot_db > NO_FOOT_DB), 0, measured.fast_beats[burst])
     beats = np.hypot(measured.slow_beats[burst], fast) + LEAST_DEPTH
-    clear_db = float(np.percentile(found.clear_db[burst], CLEAREST_PERCENT))
-    middle_hz = float(np.median(pitch_hz))
     return {
         "length_s": burst.size * HOP_MS / 1000,
-        "pitches": float(held_pitches(cents)),
         "still": float((np.abs(np.diff(cents, prepend=cents[:1])) < HELD_CENTS).mean()),
-        "clear_db": clear_db,
-        "clear_low_db": clear_db if middle_hz < LOWEST_CROW_HZ else POINTS["clear_low_db"].at[0],
-        "clear_long_db": clear_db if burst.size * HOP_MS > LONGEST_PEEP_S * 1000 else POINTS["clear_long_db"].at[0],
+        "clear_db": float(np.percentile(found.clear_db[burst], CLEAREST_PERCENT)),
         "beats": float(np.percentile(beats, SMOOTHEST_PERCENT)),
         "foot_db": float(np.median(foot_db)),
         "weakest_db": float(np.percentile(measured.weakest_db[burst], SMOOTHEST_PERCENT)),
-        "pitch_hz": middle_hz,
-        "bursts": float(company),
+        "pitch_hz": float(np.median(pitch_hz)),
+    } | company_measures(company)
+
+
+def company_of(bursts: list[Frames], held: list[list[float]], place: int) -> Company:
+    """What is around the burst at ``place``, from the ``held`` pitches (cents) of every burst of its stretch."""
+    own = bursts[place].size
+    alike = sum(own <= ALIKE_TIMES * other.size and other.size <= ALIKE_TIMES * own for other in bursts)
+    before = held[place - 1][-1:] if place else []
+    after = held[place + 1][:1] if place + 1 < len(bursts) else []
+    within = np.abs(np.diff(held[place])).tolist()
+    between = np.abs(np.diff(before + held[place][:1])).tolist() + np.abs(np.diff(held[place][-1:] + after)).tolist()
+    return Company(alike, tuple(within), tuple(between))
+
+
+def company_measures(company: Company) -> dict[str, float]:
+    """The three measures that come from the company; how far steps are from a scale is counted with one of chance."""
+    every = company.within_cents + company.between_cents
+    steps = np.array([step for step in every if STEP_CENTS[0] < step < STEP_CENTS[1]])
+    off = np.abs(steps - SEMITONE_CENTS * np.round(steps / SEMITONE_CENTS))
+    return {
+        "alike": float(company.alike),
+        "step_semitones": float(np.median(every)) / SEMITONE_CENTS if every else NO_STEP,
+        "off_scale_cents": float((off.sum() + ANY_OFF_CENTS) / (off.size + 1)),
     }
 
 
-def held_pitches(cents: Track) -> int:
-    """How many different pitches are held among consecutive frames (cents)."""
-    smooth = ndimage.median_filter(cents, 3, mode="nearest")
+def held_pitches(cents: Track) -> list[float]:
+    """The pitches (cents) that are held one after the other among consecutive frames."""
+    smooth = ndimage.median_filter(cents, 3, mode="nearest").astype(float).tolist()
     held: list[float] = []
-    start = 0
-    for stop in range(1, smooth.size + 1):
-        if stop < smooth.size and abs(smooth[stop] - np.median(smooth[start:stop])) < PITCH_CENTS:
-            continue
-        middle = float(np.median(smooth[start:stop]))
-        if stop - start >= PITCH_FRAMES and all(abs(middle - other) > APART_CENTS for other in held):
-            held.append(middle)
-        start = stop
-    return len(held)
+    start, total = 0, 0.0
+    for stop, value in enumerate([*smooth, np.inf]):
+        if stop > start and abs(value - total / (stop - start)) >= PITCH_CENTS:
+            if stop - start >= PITCH_FRAMES:
+                held.append(total / (stop - start))
+            start, total = stop, 0.0
+        total += value
+    return held
 
 
 def crow_points(measures: dict[str, float]) -> float:
@@ -140,11 +165,15 @@ def crow_points(measures: dict[str, float]) -> float:
 def name_bursts(start: int, end: int, measured: Features, found: Evidence) -> list[tuple[Frames, str, float]]:
     """Each burst of the tonal frames ``start`` to ``end``, its kind (play or crow) and its points for a crow."""
     bursts = bursts_of(start, end, measured, found)
-    points = [crow_points(measures_of(burst, len(bursts), measured, found)) for burst in bursts]
-    return list(zip(bursts, ("crow" if yes else "play" for yes in _together(points)), points, strict=True))
+    held = [held_pitches(1200 * np.log2(measured.pitch_hz[burst])) for burst in bursts]
+    points = [
+        crow_points(measures_of(burst, company_of(bursts, held, place), measured, found))
+        for place, burst in enumerate(bursts)
+    ]
+    return list(zip(bursts, ("crow" if yes else "play" for yes in together(points)), points, strict=True))
 
 
-def _together(points: list[float]) -> list[bool]:
+def together(points: list[float]) -> list[bool]:
     """Which bursts are crows, so that the points less the costs of the changes are most."""
     totals, came_from = [0.0, 0.0], []
     for one in points:

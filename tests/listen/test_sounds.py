@@ -124,6 +124,27 @@ def test_a_clear_pitch_is_a_peep_or_a_long_tone_by_its_length(seconds: float, ki
     assert kinds_at(heard, 1500 + round(seconds * 500)) == [kind]
 
 
+@pytest.mark.parametrize(
+    ("second_hz", "kind"),
+    [(293.66, "play"), (446.0, "crow")],  # A4 and D4 are a melody; a peep at nearly the same pitch is the same reed
+)
+def test_two_clear_pitches_are_notes_of_a_melody_or_peeps_of_one_reed(second_hz: float, kind: str) -> None:
+    seconds = 3.0 if kind == "play" else 1.2
+    samples = np.concatenate([hush(1.5), note(440.0, seconds), hush(0.4), note(second_hz, seconds), hush(1.5)])
+    voice = np.zeros(-(-samples.size // features.HOP), np.float32)
+    heard = sounds.hear((samples + hush(samples.size / RATE_HZ, 6)).astype(np.float32), voice=voice)
+    assert [sound.kind for sound in heard] == ["quiet", kind, "quiet"]
+
+
+def test_strokes_that_whistle_high_up_are_no_tone() -> None:
+    whistle = note(1190.0, 4.0) / 4 + np.random.default_rng(9).normal(0, 0.03, 4 * RATE_HZ)
+    time = np.arange(whistle.size) / RATE_HZ
+    samples = np.concatenate([hush(1.5), whistle * (np.mod(time * 2.5, 1) < 0.5), hush(1.5)])
+    voice = np.zeros(-(-samples.size // features.HOP), np.float32)
+    heard = sounds.hear((samples + hush(samples.size / RATE_HZ, 6)).astype(np.float32), voice=voice)
+    assert [sound.kind for sound in heard] == ["quiet", "scrape", "quiet"]
+
+
 def test_a_hush_turned_up_by_a_phone_stays_quiet() -> None:
     gain = 10 ** (np.clip(np.linspace(0, 24, 5 * RATE_HZ), 0, 18) / 20)
     samples = np.concatenate([strokes(2.0), hush(5.0) * gain, strokes(2.0)]).astype(np.float32)
