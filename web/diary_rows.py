@@ -19,6 +19,7 @@ SHORTEST_GAP_MS = 1500  # silence between lines that gets no row of its own: a b
 SHORTEST_SOUND_MS = 500  # a sound shorter than this between lines is a knock
 SHORTEST_QUIET_MS = 3000  # a pause worth a row
 LONGEST_PAUSE_MS = 60_000  # a longer pause is cut, so that a place in it can be reached by the keyboard
+LONGEST_LEAD_MS = 300  # a tag may begin so much before the line that it is about: a breath, or the edge of a word
 ROWS_IN_A_CHUNK = 24  # rows that the browser lays out together
 
 SOUND_WORDS = {"speech": "Speech", "play": "Playing", "crow": "Crow", "scrape": "Scraping", "quiet": "Quiet"}
@@ -136,11 +137,22 @@ def row_at(starts: Sequence[int], ms: int) -> int:
     return max(bisect_right(starts, ms) - 1, 0)
 
 
-def place_cards(found: Sequence[Row], cards: Iterable[tuple[int, object]]) -> None:
-    """Put each card (its moment, the card) on the row that holds the moment."""
+def card_row(found: Sequence[Row], starts: Sequence[int], start_ms: int, end_ms: int) -> int:
+    """The position of the row where a card of a stretch stands: where it starts, or the next row when that is near.
+
+    The same rule as ``cardRow`` of the page's scripts.
+    """
+    at = row_at(starts, start_ms)
+    lead_ms = found[at].end_ms - start_ms
+    is_before = lead_ms <= LONGEST_LEAD_MS and end_ms - found[at].end_ms > lead_ms
+    return at + 1 if is_before and at + 1 < len(found) else at
+
+
+def place_cards(found: Sequence[Row], cards: Iterable[tuple[int, int, object]]) -> None:
+    """Put each card (where it starts and ends, the card) on its row, in order of their starts."""
     starts = [row.start_ms for row in found]
-    for ms, card in sorted(cards, key=lambda pair: pair[0]):
-        found[row_at(starts, ms)].cards.append(card)
+    for start_ms, end_ms, card in sorted(cards, key=lambda one: one[0]):
+        found[card_row(found, starts, start_ms, end_ms)].cards.append(card)
 
 
 def place_sounds(found: Sequence[Row], sounds: Iterable[tuple[int, RowSound]]) -> None:

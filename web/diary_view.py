@@ -155,16 +155,18 @@ class Diary:
         """What is proposed for a recording and not decided on."""
         return open_ones(self.store, recording_id)
 
-    def _moments(self, recording: Recording) -> list[tuple[int, object]]:
-        tags = self.store.tags.of_recording(recording.id)
-        corrections = self.store.corrections.of_recording(recording.id)
-        readings = self.store.readings.of_recording(recording.id)
+    def _moments(self, recording: Recording) -> list[tuple[int, int, object]]:
+        """What stands beside the lines: where it starts, where it ends, its card."""
+        stretches: list[tuple[str, Tag | Correction | Suggestion]] = [
+            *(("tag", tag) for tag in self.store.tags.of_recording(recording.id)),
+            *(("correction", one) for one in self.store.corrections.of_recording(recording.id)),
+            *(("recap", one) for one in self.recaps if one.recording_id == recording.id),
+            *(("suggestion", one) for one in self.suggestions(recording.id)),
+        ]
+        moments = [(reading.at_ms or 0, reading) for reading in self.store.readings.of_recording(recording.id)]
         return [
-            *((tag.start_ms, self.card("tag", tag)) for tag in tags),
-            *((correction.start_ms, self.card("correction", correction)) for correction in corrections),
-            *((reading.at_ms or 0, self.card("reading", reading)) for reading in readings),
-            *((one.start_ms, self.card("recap", one)) for one in self.recaps if one.recording_id == recording.id),
-            *((one.start_ms, self.card("suggestion", one)) for one in self.suggestions(recording.id)),
+            *((one.start_ms, one.end_ms, self.card(kind, one)) for kind, one in stretches),
+            *((at_ms, at_ms + 1, self.card("reading", reading)) for at_ms, reading in moments),
         ]
 
     def drawings(self) -> list[Drawing]:

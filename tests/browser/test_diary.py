@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -262,6 +263,58 @@ def test_two_windows_never_overwrite_each_other(site: Site, seeded: Seeded, page
     expect(page.locator(".is-tag").filter(has_text="Scrape")).to_contain_text("From the second window.")
 
 
+def test_two_windows_write_the_same_line(site: Site, seeded: Seeded, page: Page) -> None:
+    other = page.context.new_page()
+    for window in (page, other):
+        opened(window, site, seeded)
+        window.locator(".diary-row").nth(1).get_by_role("link").focus()
+        window.keyboard.press("l")
+    page.locator(".diary-line-field").fill("From the first window.")
+    page.keyboard.press("Enter")
+    expect(other.locator(".diary-row").nth(1)).not_to_have_attribute("data-version", "1")
+    other.locator(".diary-line-field").fill("From the second window.")
+    other.keyboard.press("Enter")
+    dialog = other.get_by_role("dialog", name="Changed in another window")
+    expect(dialog).to_contain_text("From the first window.")
+    expect(dialog).to_contain_text("From the second window.")
+    assert site.library.lines.of_recording(seeded.recording.id)[1].text == "From the first window."
+    dialog.get_by_role("button", name="Save mine instead").click()
+    expect(page.locator(".diary-row").nth(1)).to_contain_text("From the second window.")
+
+
+def test_a_line_struck_out_elsewhere_leaves_what_is_being_written(site: Site, seeded: Seeded, page: Page) -> None:
+    other = page.context.new_page()
+    for window in (page, other):
+        opened(window, site, seeded)
+        window.locator(".diary-row").nth(1).get_by_role("link").focus()
+        window.keyboard.press("l")
+    page.locator(".diary-line-field").fill("Half a sentence")
+    other.get_by_role("button", name="Strike the line out").click()
+    expect(other.locator(".diary-text")).to_have_count(2)
+    expect(page.locator(".diary-text")).to_have_count(3)
+    expect(page.locator(".diary-line-field")).to_have_value("Half a sentence")
+    page.keyboard.press("Enter")
+    page.get_by_role("button", name="Decide later").click()
+    expect(page.locator(".diary-line-field")).to_have_value("Half a sentence")
+    page.get_by_role("button", name="Cancel").click()
+    expect(page.locator(".diary-text")).to_have_count(2)
+
+
+def test_the_arrows_go_on_from_a_line_that_was_clicked(site: Site, seeded: Seeded, page: Page) -> None:
+    opened(page, site, seeded)
+    page.locator(".diary-text").first.click()
+    page.keyboard.press("ArrowDown")
+    expect(page.locator(".diary-row").nth(1)).to_have_class(re.compile("is-active"))
+
+
+def test_a_tag_without_a_step_shows_which_field_is_wanted(site: Site, seeded: Seeded, page: Page) -> None:
+    opened(page, site, seeded)
+    page.keyboard.press("t")
+    page.keyboard.press("Control+Enter")
+    expect(page.locator("#tag-step")).to_have_attribute("aria-invalid", "true")
+    expect(page.locator("#tag-step")).to_be_focused()
+
+
 def test_keeping_what_the_other_window_saved(site: Site, seeded: Seeded, page: Page) -> None:
     opened(page, site, seeded)
     page.get_by_role("button", name="Scrape").click()
@@ -348,6 +401,17 @@ def test_ten_suggestions_are_accepted_with_one_key_each(site: Site, seeded: Seed
     page.keyboard.press("Control+z")
     expect(page.locator(".is-suggestion")).to_have_count(1)
     expect(page.locator("[data-suggestions-count]")).to_have_text("1 suggestion")
+
+
+def test_all_are_accepted_only_from_a_percentage(site: Site, seeded: Seeded, page: Page) -> None:
+    propose(site, seeded, 3)
+    opened(page, site, seeded)
+    for typed in ("", "abc", "101"):
+        page.locator("[data-least]").fill(typed)
+        page.get_by_role("button", name="Accept all of these").click()
+        expect(page.locator("#warn")).to_contain_text(f"“{typed}” is not a percentage.")
+        expect(page.locator("[data-least]")).to_be_focused()
+    expect(page.locator(".is-suggestion")).to_have_count(3)
 
 
 def test_a_suggestion_is_dismissed_or_changed(site: Site, seeded: Seeded, page: Page) -> None:

@@ -57,6 +57,10 @@ def test_stretches(models: Page) -> None:
     assert run(models, "diary_range", f"m.withEnd({begun}, 1, 8000)") == {"recording": 1, "start": 5000, "end": 8000}
     assert run(models, "diary_range", f"m.withEnd({begun}, 1, 4000)") == {"recording": 1, "start": None, "end": 4000}
     assert run(models, "diary_range", f"m.withEnd({begun}, 2, 8000)") == {"recording": 2, "start": None, "end": 8000}
+    rows = "[{start: 0, end: 5000}, {start: 5000, end: 6200}]"
+    assert run(models, "diary_range", f"m.lineLong({begun}, {rows})") == 1200
+    assert run(models, "diary_range", f"m.lineLong(m.withEnd(null, 1, 5000), {rows})") == 5000
+    assert run(models, "diary_range", f"m.lineLong(m.withStart(null, 1, 5100), {rows}) === undefined") is True
     assert run(models, "diary_range", f"m.whole({begun}, 9000)") == {"recording": 1, "start": 5000, "end": 9000}
 
 
@@ -95,3 +99,14 @@ def test_the_waveform_file(models: Page) -> None:
     assert run(models, "diary_peaks", swings) == [1, 64 / 127, 64 / 127, 1 / 127, 1]
     assert run(models, "diary_peaks", "m.readPeaks(new ArrayBuffer(4))") is None
     assert run(models, "diary_peaks", "m.readPeaks(new ArrayBuffer(40))") is None
+
+
+def test_a_card_stands_where_the_server_would_put_it(models: Page) -> None:
+    rows = "[{start: 0, end: 2000}, {start: 2000, end: 5000}, {start: 5000, end: 8000}]"
+    for start, end, at in ((0, 900, 0), (4988, 6000, 2), (4600, 6000, 1), (4990, 5002, 1), (7900, 8000, 2)):
+        assert run(models, "diary_timeline", f"m.cardRow({rows}, {start}, {end})") == at
+
+
+def test_percentages(models: Page) -> None:
+    texts = "['90', ' 7 % ', '100', '0', '', 'abc', '101', '-5', '9.5']"
+    assert run(models, "percent", f"{texts}.map(m.percent)") == [90, 7, 100, 0, None, None, None, None, None]

@@ -51,8 +51,15 @@ def test_sounds_of_one_kind_after_each_other_are_one_row_and_stay_whole() -> Non
 
 def test_cards_stand_where_they_start() -> None:
     found = rows([line(0, 2000), line(5000, 7000)], [Sound(2000, 5000, "play")], 8000)
-    place_cards(found, [(5000, "b"), (0, "a"), (4999, "c"), (7999, "d")])
+    place_cards(found, [(5000, 5001, "b"), (0, 900, "a"), (4999, 5000, "c"), (7999, 8000, "d")])
     assert [row.cards for row in found] == [["a"], ["c"], ["b", "d"]]
+
+
+def test_a_card_that_begins_a_breath_before_a_line_stands_beside_it() -> None:
+    found = rows([line(0, 2000), line(5000, 7000)], [Sound(2000, 5000, "play")], 8000)
+    near, early, short, last = (4988, 6000, "near"), (4600, 6000, "early"), (4990, 5002, "short"), (7900, 8000, "last")
+    place_cards(found, [near, early, short, last])
+    assert [row.cards for row in found] == [[], ["early", "short"], ["near", "last"]]
 
 
 def test_the_row_of_a_moment() -> None:

@@ -16,6 +16,12 @@ export function overRows(recording, one, other) {
   return { recording, start: Math.min(one.start, other.start), end: Math.max(one.end, other.end) };
 }
 
+/** How long the row is that a stretch with one end begins or ends with; undefined where the end lies inside a row. */
+export function lineLong(range, rows) {
+  const row = rows.find(({ start, end }) => start === range.start || end === range.end);
+  return row && row.end - row.start;
+}
+
 /** The stretch with both ends: a missing end is `spare` ms away, within the recording. */
 export function whole(range, duration, spare = 10000) {
   const start = range.start ?? Math.max(range.end - spare, 0);

@@ -12,6 +12,15 @@ export function rowAt(rows, ms) {
   return low;
 }
 
+const LONGEST_LEAD_MS = 300; // a tag may begin so much before the line that it is about
+
+/** The position of the row where a card of a stretch stands: where it starts, or the next row when that is near. */
+export function cardRow(rows, start, end) {
+  const at = rowAt(rows, start);
+  const lead = rows[at].end - start;
+  return lead <= LONGEST_LEAD_MS && end - rows[at].end > lead && at + 1 < rows.length ? at + 1 : at;
+}
+
 const isSound = (row) => !['speech', 'quiet', 'pause'].includes(row.kind);
 
 /** The position of the next row (`step` 1) or the one before (-1) that `fits`, or -1. */

@@ -2,7 +2,7 @@
 
 import { getBytes } from '../api.js';
 import { clock } from '../model/clock.js';
-import { overRows, whole, withEnd, withStart } from '../model/diary_range.js';
+import { lineLong, overRows, whole, withEnd, withStart } from '../model/diary_range.js';
 import { readPeaks } from '../model/diary_peaks.js';
 import { nextSound, previousSound } from '../model/diary_timeline.js';
 import { touched } from '../model/reed_choice.js';
@@ -176,7 +176,10 @@ function start() {
 
   /** The stretch for a new mark: what is marked, else the row in hand, else where the player is. */
   function stretch() {
-    if (range) return whole(range, rows.chapters.get(range.recording).duration);
+    if (range) {
+      const chapter = rows.chapters.get(range.recording);
+      return whole(range, chapter.duration, lineLong(range, chapter.rows));
+    }
     const row = rows.active ?? rows.at(player.recording, player.ms);
     return { recording: row.recording, start: row.start, end: Math.max(row.end, row.start + 1) };
   }
@@ -324,7 +327,10 @@ function start() {
           await refresh.now();
           refresh.tellOthers();
         },
-        onLeft: () => rows.active?.link.focus(),
+        onLeft() {
+          rows.active?.link.focus();
+          refresh.late();
+        },
         undo: takeBack,
       });
     },
@@ -350,7 +356,8 @@ function start() {
     redo: () => takeStep('redo', { session_id: data.session }),
     keys: () => one('#keys').showModal(),
   };
-  diaryKeys(actions, one('#keys'), () => Boolean(document.activeElement.closest('.diary-row')) || document.activeElement === document.body);
+  // A click on a line, and the link that skips to the content, leave the focus on the main part: the rows have the arrows there too.
+  diaryKeys(actions, one('#keys'), () => Boolean(document.activeElement.closest('.diary-row')) || document.activeElement.matches('body, main'));
   one('[data-keys-open]').addEventListener('click', actions.keys);
   document.addEventListener('click', (event) => {
     const name = event.target.closest('[data-do]')?.dataset.do;
@@ -365,12 +372,13 @@ function start() {
     if (!row || event.target.closest('button, textarea, .diary-line-edit, .diary-card, .diary-sounds, [data-row-tools]')) return undefined;
     if (event.target.closest('a') && (event.ctrlKey || event.metaKey)) return undefined;
     event.preventDefault();
+    const moment = text.momentAtPoint(row, event.clientX, event.clientY); // before the tools move and the rows with them
     rows.setActive(row);
     if (!getSelection().isCollapsed) {
       const chosen = await text.selected();
       return chosen && setRange(chosen);
     }
-    return playFrom(row.recording, await text.momentAtPoint(row, event.clientX, event.clientY));
+    return playFrom(row.recording, await moment);
   });
   diaryDrag(root, rows.rowOf, {
     onDrag: (from, to) => setRange(overRows(from.recording, from, to)),

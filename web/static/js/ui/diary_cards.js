@@ -1,4 +1,4 @@
-/** The cards beside the lines: put, replaced and taken away where they start. */
+/** The cards beside the lines: put, replaced and taken away at the rows they are about. */
 
 const keyOf = (kind, id) => `${kind} ${id}`;
 
@@ -35,7 +35,7 @@ export function diaryCards(root, rows, onChange) {
       const template = document.createElement('template');
       template.innerHTML = html;
       const element = template.content.querySelector('[data-card]');
-      const row = rows.at(value.recording_id, Number(element.dataset.start));
+      const row = rows.ofCard(value.recording_id, Number(element.dataset.start), Number(element.dataset.end));
       let box = row.element.querySelector('.diary-cards');
       if (!box) {
         box = Object.assign(document.createElement('div'), { className: 'diary-cards' });

@@ -57,24 +57,35 @@ export function diaryDoubts(bar, { rows, session, onChanged, undo }) {
     if (MARK && node && doubt.to <= node.length) MARK.add(new StaticRange({ startContainer: node, startOffset: doubt.from, endContainer: node, endOffset: doubt.to }));
   }
 
+  const told = () => (found.length === 1 ? '1 doubtful word' : `${found.length} doubtful words`);
+
   let wanted = 0;
+  let isStale = true; // what is doubtful has still to be looked for
   async function load() {
     clearTimeout(wanted);
+    isStale = true;
     const { doubts } = await get(`/api/sessions/${session}/doubts`);
     clear();
     found = doubts.map((doubt) => ({ doubt, row: rowOfLine(doubt) })).filter(({ row, doubt }) => row && row.element.dataset.version === String(doubt.version));
     for (const one of found) put(one, likeIt(one.doubt).length);
+    isStale = false;
     bar.hidden = found.length === 0;
-    bar.querySelector('[data-doubts-count]').textContent = found.length === 1 ? '1 doubtful word' : `${found.length} doubtful words`;
+    bar.querySelector('[data-doubts-count]').textContent = told();
   }
 
   /** Soon, once for several changes in a row: in a long session it keeps the program from answering the next one. */
   function quietly() {
     clearTimeout(wanted);
+    isStale = true;
     wanted = setTimeout(() => load().catch(() => clear()), SOON_MS); // without them the diary says the same
   }
 
-  function next(after = rows.active) {
+  async function next(after = rows.active) {
+    if (isStale && !found.length) {
+      say('Doubtful words are being looked for …');
+      await load().catch(clear);
+      if (found.length) say(told());
+    }
     const isAfter = ({ row }) => !after || row.recording > after.recording || (row.recording === after.recording && row.start > after.start);
     const one = found.find(isAfter) ?? found[0];
     if (one) rows.setActive(one.row, { focus: true });

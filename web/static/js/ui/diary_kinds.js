@@ -44,7 +44,7 @@ export const tagKind = (combos, onPlace) => ({
     };
   },
   blamed(error, form) {
-    if (error.code === 'bad_word' && !combos.step.ids.length) return [combos.step.input];
+    if (error.code !== 'bad_time' && !combos.step.ids.length) return [combos.step.input];
     return blamedTimes(error, form);
   },
 });

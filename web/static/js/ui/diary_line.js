@@ -31,7 +31,8 @@ export function editLine(row, { onSaved, onStruckOut, onLeft, undo }) {
   const field = document.createElement('textarea');
   field.className = 'input diary-line-field';
   field.setAttribute('aria-label', 'Text of the line. Enter saves, Escape leaves it as it was.');
-  field.value = paragraph.textContent;
+  const opened = { text: paragraph.textContent, version: Number(row.element.dataset.version) }; // another window may save meanwhile
+  field.value = opened.text;
   field.rows = Math.max(2, Math.ceil(field.value.length / 50));
   paragraph.hidden = true;
   box.append(field, keep, drop, strike);
@@ -50,9 +51,9 @@ export function editLine(row, { onSaved, onStruckOut, onLeft, undo }) {
   };
   async function save(text = field.value.trim()) {
     if (isDone) return;
-    if (text === paragraph.textContent) return leave();
+    if (text === opened.text) return leave();
     try {
-      const answer = await write(row.line, text, Number(row.element.dataset.version));
+      const answer = await write(row.line, text, opened.version);
       if (!answer) return;
       paragraph.textContent = answer.value.text;
       row.element.dataset.version = answer.value.version;

@@ -53,7 +53,14 @@ export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) 
     }
   }
 
+  const waiting = new Set(); // recordings in which a line is being written: what stands in its field is not thrown away
+
   async function chapterAnew(recording) {
+    if (rows.chapters.get(recording).section.querySelector('.diary-line-edit')) {
+      waiting.add(recording);
+      return;
+    }
+    waiting.delete(recording);
     const { html } = await get(`/api/sessions/${session}/chapters/${recording}`);
     const template = document.createElement('template');
     template.innerHTML = html;
@@ -77,5 +84,10 @@ export function diaryRefresh(session, { rows, cards, text, edge, warm, onNow }) 
     onNow();
   }
 
-  return { now, retold, chapter: chapterAnew, tellOthers: () => windows.postMessage(session) };
+  /** A line is no longer written: the chapters that waited for it are brought in step. */
+  async function late() {
+    for (const recording of [...waiting]) await chapterAnew(recording);
+  }
+
+  return { now, late, retold, chapter: chapterAnew, tellOthers: () => windows.postMessage(session) };
 }

@@ -1,6 +1,6 @@
 /** The rows of the diary: which one is in hand, which is spoken, which are marked. One of them is in the order of Tab. */
 
-import { rowAt } from '../model/diary_timeline.js';
+import { cardRow, rowAt } from '../model/diary_timeline.js';
 import { covers } from '../model/diary_range.js';
 
 const PAUSE_AFTER_SCROLL_MS = 4000; // who scrolls by hand wants to read, not to be pulled back
@@ -31,6 +31,11 @@ export function diaryRows(root, tools, { onActive }) {
   function at(recording, ms) {
     const { rows } = chapters.get(recording);
     return rows[rowAt(rows, ms)];
+  }
+
+  function ofCard(recording, start, end) {
+    const { rows } = chapters.get(recording);
+    return rows[cardRow(rows, start, end)];
   }
 
   function rowOf(element) {
@@ -80,6 +85,7 @@ export function diaryRows(root, tools, { onActive }) {
   return {
     chapters,
     at,
+    ofCard,
     rowOf,
     setActive,
     get active() {

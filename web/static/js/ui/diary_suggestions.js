@@ -1,6 +1,7 @@
 /** Deciding on suggestions: one key or press accepts or dismisses, then the next one is in hand. */
 
 import { send } from '../api.js';
+import { percent } from '../model/percent.js';
 import { say, warn } from './say.js';
 
 /**
@@ -9,7 +10,7 @@ import { say, warn } from './say.js';
  */
 export function diarySuggestions(box, { rows, cards, session, onAccepted, onChange, onDone, undo }) {
   const open = () => cards.of('suggestion').sort((one, two) => one.value.recording_id - two.value.recording_id || one.value.start_ms - two.value.start_ms);
-  const rowOf = (card) => rows.at(card.value.recording_id, card.value.start_ms);
+  const rowOf = ({ value }) => rows.ofCard(value.recording_id, value.start_ms, value.end_ms);
 
   function count() {
     const left = open().length;
@@ -68,9 +69,16 @@ export function diarySuggestions(box, { rows, cards, session, onAccepted, onChan
     accept: onHand('accept'),
     dismiss: onHand('dismiss'),
     async acceptAll() {
+      const field = box.querySelector('[data-least]');
       try {
-        const least = Number.parseInt(box.querySelector('[data-least]').value, 10);
-        const { message, step } = await send('POST', `/api/sessions/${session}/suggestions/accept`, { at_least_percent: least || 0 });
+        const least = percent(field.value);
+        field.removeAttribute('aria-invalid');
+        if (least === null) {
+          field.setAttribute('aria-invalid', 'true');
+          field.focus();
+          throw new Error(`“${field.value}” is not a percentage. Write a whole number from 0 to 100; nothing was accepted.`);
+        }
+        const { message, step } = await send('POST', `/api/sessions/${session}/suggestions/accept`, { at_least_percent: least });
         await onDone(true);
         if (open().length) next();
         say(message, { undo, step });
