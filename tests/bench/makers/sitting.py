@@ -1,4 +1,4 @@
-"""Sittings of makers E, F and G: long and short stretches that often touch, small noises in the quiet, far phones.
+"""Sittings of makers E, F, G and H: long and short stretches that often touch, small noises in the quiet, far phones.
 
 Labels follow the desk: pauses up to 0.35 s inside talk and 0.3 s between
 crows belong to them, as do the pauses between strokes and between detached
@@ -13,7 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy import signal
 
-from tests.bench.makers import blades, bores, desk, others, talk, tools, wet_tones
+from tests.bench.makers import blades, bores, delays, desk, others, talk, tools, wet_tones
 
 RATE_HZ = 16_000
 TREATMENTS = ("near", "small room", "far", "fan", "rain", "phone", "aac 64", "opus", "street")
@@ -28,11 +28,13 @@ class Manner:
 
 
 def manner_of(name: str) -> Manner:
-    """Maker E, F or G."""
+    """Maker E, F, G or H."""
     if name == "E":
         return Manner(desk.Cast(talk.formant, bores.either, blades.several, tools.tool), 0.4)
     if name == "G":
         return Manner(desk.Cast(others.larger, others.bent, others.knocking, others.drawn), 0.2)
+    if name == "H":
+        return Manner(desk.Cast(delays.rebuilt, delays.shaped, delays.fed_back, delays.torn), 0.3)
     return Manner(desk.Cast(talk.joined, wet_tones.wet, blades.chaotic, tools.painted), 0.3)
 
 
