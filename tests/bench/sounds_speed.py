@@ -3,12 +3,12 @@
     python -m tests.bench.sounds_speed [--hours 4] [--scales 15]
 
 A scene of maker A is repeated until it is as long as asked, written to disk as
-raw float32 and mapped, as the program does it. Prints the speed in times real
-time, by the clock and by processor time (for a machine that is busy with other
-things), and the peak resident memory, which counts the mapped pages; first of
-telling the sounds apart, then of measuring the notes and crows in them, and of
-measuring as many minutes of scales without a pause and of one tone as asked,
-the worst that can come. The bar: 100 times on two cores; 1.5 GB.
+raw float32 and read from there, as the program does it. Prints the speed in
+times real time, by the clock and by processor time (for a machine that is busy
+with other things), and the peak resident memory; first of telling the sounds
+apart, then of measuring the notes and crows in them, and of measuring as many
+minutes of scales without a pause and of one tone as asked, the worst that can
+come. The bar: 100 times on two cores; 1.5 GB.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from pathlib import Path
 import numpy as np
 
 from annotate.listen import sounds
+from annotate.listen.stored import StoredSound
 from annotate.model import Sound
 from annotate.work.hearing import measured
 from tests.bench.makers import desk
@@ -51,14 +52,14 @@ def main() -> None:
         with path.open("wb") as file:
             for _ in range(round(hours * 3600 * desk.RATE_HZ / made.size)):
                 made.tofile(file)
-        mapped = np.memmap(path, dtype=np.float32, mode="r")
+        stored = StoredSound(path)
         begun, worked = time.perf_counter(), time.process_time()
-        heard = sounds.hear(mapped)
+        heard = sounds.hear(stored)
         spent, worked = time.perf_counter() - begun, time.process_time() - worked
         measuring = time.perf_counter()
-        told = measured(mapped, heard, 440.0)
+        told = measured(stored, heard, 440.0)
         measuring = time.perf_counter() - measuring
-        seconds = mapped.size / desk.RATE_HZ
+        seconds = stored.size / desk.RATE_HZ
     print(f"{seconds / 3600:.2f} h in {spent:.0f} s: {seconds / spent:.0f} times real time; {len(heard)} sounds")
     print(f"{worked:.0f} s of processor time: {seconds / worked:.0f} times real time per processor second")
     notes, crows = sum(len(one.get("notes", ())) for one in told), sum("crow" in one for one in told)

@@ -9,6 +9,7 @@ import pytest
 
 from annotate.errors import Cancelled
 from annotate.listen.notes import find_notes
+from annotate.listen.stored import StoredSound
 from annotate.model import Sound
 from annotate.work.hearing import RATE_HZ, measured
 
@@ -50,10 +51,10 @@ def test_measuring_says_how_far_it_is_and_stops_within_a_sound() -> None:
 
 @pytest.mark.parametrize("kind", ["play", "crow"])
 def test_a_sound_of_many_minutes_does_not_fill_the_memory(kind: str, tmp_path: Path) -> None:
-    # A drone of ten minutes, mapped from disk as the program does it.
+    # A drone of ten minutes, stored on disk as the program does it.
     second = (0.1 * np.sin(2 * np.pi * 410 * np.arange(RATE_HZ) / RATE_HZ)).astype(np.float32)
     np.tile(second, 600).tofile(tmp_path / "long.f32")
-    samples = np.memmap(tmp_path / "long.f32", dtype=np.float32, mode="r")
+    samples = StoredSound(tmp_path / "long.f32")
     tracemalloc.start()
     try:
         (told,) = measured(samples, [Sound(0, 600_000, kind)], 440.0)
