@@ -110,13 +110,12 @@ def track(
     if samples.size < size:
         return PitchTrack(np.zeros(0), np.zeros(0), np.zeros(0))
     frames = np.lib.stride_tricks.sliding_window_view(samples, size)[::hop]
-    lags, likeness = [], []
+    # Filled block by block: joined afterwards they would be held twice, and a drone may last for hours.
+    hz, strength = np.zeros((len(frames), CANDIDATES)), np.zeros((len(frames), CANDIDATES))
     for first in range(0, len(frames), BLOCK_FRAMES):
         progress(first / len(frames))
-        found = _candidates(frames[first : first + BLOCK_FRAMES], rate_hz, low_hz, high_hz)
-        lags.append(found[0])
-        likeness.append(found[1])
-    hz, strength = np.concatenate(lags), np.concatenate(likeness)
+        own = slice(first, first + BLOCK_FRAMES)
+        hz[own], strength[own] = _candidates(frames[own], rate_hz, low_hz, high_hz)
     chosen = _without_undertones(hz, strength, _cheapest(hz, strength))
     rows = np.arange(len(hz))
     time_ms = (rows * hop + size / 2) * 1000 / rate_hz
@@ -210,7 +209,7 @@ def _cheapest(hz: Floats, strength: Floats) -> npt.NDArray[np.intp]:
     octaves = np.log2(np.maximum(hz, 1))
     worth = np.where(hz > 0, strength + OCTAVE_COST * np.log2(np.maximum(hz, 1) / LOWEST_HZ), -1.0)
     worth[:, 0] = LEAST_LIKENESS
-    came_from = np.zeros(hz.shape, dtype=np.intp)
+    came_from = np.zeros(hz.shape, dtype=np.int8)
     total = worth[0].copy() if len(hz) else np.zeros(CANDIDATES)
     everyone = np.arange(CANDIDATES)
     for frame in range(1, len(hz)):
