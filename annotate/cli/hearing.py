@@ -12,6 +12,7 @@ import click
 from annotate.cli.common import bar, command, note, opened, plain, show
 from annotate.errors import BadInput
 from annotate.library import Library
+from annotate.measure.tuning import cents_text, check_a4, shown
 from annotate.model import Suggestion
 from annotate.tagging.lexicon import lexicon
 from annotate.tagging.understand import understand
@@ -37,11 +38,21 @@ def _listen(cli: click.Group) -> None:
         """Hear any media file: sounds, notes, crows and words. No library is touched."""
         from annotate.work.hearing import hear_file
 
+        check_a4(a4_hz)  # before minutes of listening
         with bar(f"Listening to {file.name}") as progress:
             heard = hear_file(file, a4_hz=a4_hz, language=language, progress=progress, say=note)
-        text = [f"{clock(sound.start_ms):>7}  [{sound.kind}]" for sound in heard.sounds]
+        measured = zip(heard.sounds, heard.measures, strict=True)
+        text = [f"{clock(sound.start_ms):>7}  [{sound.kind}]{_pitches(measures)}" for sound, measures in measured]
         text += [f"{clock(line.start_ms):>7}  {line.text}" for line in heard.lines]
         show(as_json, heard.as_data(), text or "Nothing was heard.")
+
+
+def _pitches(measures: dict[str, Any]) -> str:
+    """The pitches of the notes of a sound, or the lowest of a crow; the other numbers are in the JSON."""
+    told = [f"{shown(note['note'])} {cents_text(note['cents'])}" for note in measures.get("notes", ())]
+    if crow := measures.get("crow"):
+        told.append(f"lowest {shown(crow['lowest']['note'])} {cents_text(crow['lowest']['cents'])}")
+    return f" {', '.join(told)}" if told else ""
 
 
 def _sentences(file: Path) -> Iterator[tuple[Any, str]]:
@@ -106,11 +117,19 @@ def _decide(cli: click.Group) -> None:
     @command(cli, "accept")
     @click.argument("suggestion_ids", type=int, nargs=-1)
     @click.option("--session", "session_id", type=int, help="All open suggestions of this session ...")
-    @click.option("--above", type=float, default=0.8, show_default=True, help="... with at least this confidence.")
+    @click.option(
+        "--above",
+        type=click.FloatRange(0, 1),
+        default=0.8,
+        show_default=True,
+        help="... with at least this confidence, from 0 to 1.",
+    )
     def accept(
         folder: Path, as_json: bool, suggestion_ids: tuple[int, ...], session_id: int | None, above: float
     ) -> None:
         """Make suggestions your own statements."""
+        if not suggestion_ids and session_id is None:
+            raise click.UsageError("Say which suggestions: by their numbers, or all of a --session.")
         with opened(folder) as library:
             chosen = [library.suggestions.get(one) for one in suggestion_ids]
             if session_id is not None:

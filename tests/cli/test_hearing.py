@@ -52,6 +52,23 @@ def test_listen_prints_sounds_notes_crows_and_marks(benchreel: Benchreel, bench:
     assert [(one["is_clipped"], one["is_gated"]) for one in told["marks"]] == [(False, False)] * 2
     assert told["lines"] == []
     assert not (tmp_path / "library").exists()
+    lines = benchreel("listen", bench, "--language", "en").out.splitlines()
+    # 410 Hz lies 22 cents under A flat 4 (415.30 Hz at A4 = 440): 1200 log2(410 / 415.30).
+    heard = [line[9:] for line in lines if "[quiet]" not in line]
+    assert heard == ["[play] E3 0 cents", "[crow] lowest A♭4 −22 cents"]
+
+
+def test_a_tuning_that_is_none_is_refused_before_the_file_is_heard(benchreel: Benchreel, tmp_path: Path) -> None:
+    call = benchreel("listen", tmp_path / "not there.mp4", "--a4", "300")
+    assert call.code == 1
+    assert "is not a tuning for A4" in call.err
+
+
+def test_accepting_nothing_in_particular_is_refused(benchreel: Benchreel) -> None:
+    assert benchreel("accept").code == 2
+    call = benchreel("accept", "--session", "1", "--above", "7")
+    assert call.code == 2
+    assert "0<=x<=1" in call.err
 
 
 def test_listen_writes_down_what_is_said(benchreel: Benchreel) -> None:
