@@ -15,6 +15,7 @@ from annotate.work.exporting import step_of
 from web.context import library
 from web.fields import asked
 from web.in_hand import reeds_in_hand
+from web.lesson_moments import place_of
 from web.lesson_showing import SOUND_TITLES, span, where
 
 blueprint = Blueprint("lesson_earlier", __name__, url_prefix="/api/lessons")
@@ -93,7 +94,7 @@ def _tags(store: Library, reed_id: int) -> Iterator[Found]:
             recording = store.recordings.get(tag.recording_id)
         except NotFound:
             continue
-        title = tag_title(tag, store.reeds.words(reed_id))
+        title = ", ".join(filter(None, (tag_title(tag, store.reeds.words(reed_id)), place_of(tag))))
         yield _when(store, recording, tag.start_ms), title, recording, tag.start_ms, tag.end_ms
 
 

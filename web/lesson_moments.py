@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from annotate.drawing.places import blade_name
 from annotate.errors import NotFound
 from annotate.find.question import Question
 from annotate.lesson.told.choosing import clip_of_line, clip_of_tag
-from annotate.model import Clip, Lesson
+from annotate.model import Clip, Lesson, Tag
 from annotate.timecode import clock
 from web.context import library
 from web.fields import Fields
@@ -23,6 +24,7 @@ class Moment:
 
     key: str
     title: str
+    place: str  # on which blade and side a tag was: two tags may differ in nothing else
     where: str
     span: str
     note: str
@@ -78,12 +80,22 @@ def _moment(key: str, into: Lesson | None) -> Moment:
     return Moment(
         key=key,
         title=clip.title,
+        place=place_of(store.tags.get(clip.tag_id)) if clip.tag_id else "",
         where=f"{long_date(session.date)}, {recording.name}",
         span=f"{clock(clip.start_ms)} to {clock(clip.end_ms)}",
         note=clip.note,
         is_in=into is not None and _is_shown(clip, into),
         when=(session.date, session.id, recording.position, recording.id, clip.start_ms),
     )
+
+
+def place_of(tag: Tag) -> str:
+    """Blade and side of a tag in words, as ``wire-up blade, left``; nothing where neither is said."""
+    store = library()
+    instrument = store.reeds.get(tag.reed_id).instrument if tag.reed_id else "bassoon"
+    blade = blade_name(tag.blade, instrument) if tag.blade else ""
+    side = store.reeds.words(tag.reed_id).label("sides", tag.side) if tag.side else ""
+    return ", ".join(filter(None, (blade, side))).lower()
 
 
 def _is_shown(clip: Clip, lesson: Lesson) -> bool:

@@ -9,7 +9,7 @@ from flask import Blueprint, Response, jsonify, render_template
 
 from annotate.errors import NotFound
 from annotate.listen.compare import Difference
-from annotate.work.comparing import compare, pairs
+from annotate.work.comparing import Comparison, compare, pairs
 from annotate.work.reed_sounds import ReedSound, sound_by_id, sounds_of_reed
 from web import sound_words
 from web.context import library
@@ -47,6 +47,8 @@ def side_by_side(reed_id: int) -> str:
         w=sound_words,
         value=_value,
         change=_change,
+        pitches=_pitches,
+        zip=zip,
     )
 
 
@@ -73,8 +75,19 @@ def _value(difference: Difference, value: float) -> str:
 
 
 def _change(difference: Difference) -> str:
-    unit = "dB" if difference.unit == "dBFS" else _unit(difference)
+    of_changes = {"dBFS": "dB", "%": "percentage points"}
+    unit = of_changes.get(difference.unit, _unit(difference))
     return f"{signed(difference.change, DIGITS.get(difference.unit, 1))} {unit}"
+
+
+def _pitches(found: Comparison, what: str) -> tuple[str, str]:
+    """The two pitches that are compared, by name: of the crows the lowest, of a note the longest of that name."""
+    told = []
+    for measures in (found.first.measures, found.second.measures):
+        notes = [one for one in measures.get("notes", ()) if one["note"] == what]
+        part = max(notes, key=lambda one: one["end_ms"] - one["start_ms"]) if notes else measures["crow"]["lowest"]
+        told.append(sound_words.pitch(part))
+    return told[0], told[1]
 
 
 def _unit(difference: Difference) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from typing import Any
 
@@ -54,8 +55,19 @@ def long_date(iso: str | None) -> str:
 
 
 def value_of(reading: Reading) -> str:
-    """A reading's value with its unit; lengths in mm and inches."""
-    return both_lengths(reading.value, reading.unit)
+    """A reading's value with its unit, as it stands beside the quantity: lengths in mm and inches, a true minus.
+
+    A unit that the quantity names is not said twice: strokes 8, grit 600.
+    """
+    told = both_lengths(reading.value, reading.unit)
+    if reading.unit == quantity_label(reading.quantity).lower():
+        told = told.removesuffix(f" {reading.unit}")
+    return unbroken(told.replace("-", "\u2212", 1) if reading.value < 0 else told)
+
+
+def unbroken(told: str) -> str:
+    """A value that stays on one line with its unit."""
+    return re.sub(r"(?<=\d) (?=[^\s(])", "\u00a0", told)
 
 
 def quantity_label(name: str) -> str:
@@ -67,7 +79,7 @@ def weather_of(session: Session) -> str:
     """Temperature and humidity of a session in a few words, or nothing."""
     parts = []
     if session.temperature_c is not None:
-        parts.append(shown(session.temperature_c, "°C"))
+        parts.append(unbroken(shown(session.temperature_c, "°C")))
     if session.humidity_percent is not None:
         parts.append(f"{shown(session.humidity_percent, '%')} humidity")
     return ", ".join(parts)

@@ -93,7 +93,7 @@ def test_a_reading_keeps_its_fraction_exact(client: FlaskClient, library: Librar
     assert made is not None
     stored = library.readings.get(made["value"]["id"])
     assert (stored.value, stored.unit, stored.at_ms) == (Decimal("0.1875"), "in", 1000)
-    assert "0.1875 in (4.76 mm)" in made["html"]
+    assert "0.1875\u00a0in (4.76\u00a0mm)" in made["html"]
 
 
 def test_a_changed_line_keeps_what_was_heard_and_the_times_of_its_words(client: FlaskClient, library: Library) -> None:

@@ -57,7 +57,7 @@ def test_earlier_moments_are_of_the_same_reed_newest_first(
         found = client.get("/api/lessons/earlier", query_string=asked).get_json()
         return [(one["title"], one["start_ms"]) for one in found["moments"]]
 
-    before = [("Measure: tip", 4200), ("Crow", 4200), ("Scrape: rails", 2000), ("Play", 0)]
+    before = [("Measure: tip", 4200), ("Crow", 4200), ("Scrape: rails, wire-up blade, left", 2000), ("Play", 0)]
     assert titles(recording_id=seeded.later.id, start_ms=500, end_ms=3000) == before
     assert titles(recording_id=seeded.recording.id, start_ms=2000, end_ms=4200) == [("Play", 0)]
     assert titles(recording_id=3, start_ms=0, end_ms=1000) == []

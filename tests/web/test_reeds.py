@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
 import pytest
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
-from annotate.model import CardShown, Plan, Reed, Tag
+from annotate.model import CardShown, Plan, Reading, Reed, Tag
 from tests.browser.seed import Seeded
 from tests.making import a_recording
 from tests.web.answers import assert_error
 from web.chart import Point, chart, ticks
+from web.words import value_of
 
 
 def test_reeds_are_listed_and_filtered(client: FlaskClient, seeded: Seeded) -> None:
@@ -32,8 +34,8 @@ def test_a_reed_shows_its_whole_history(client: FlaskClient, seeded: Seeded) -> 
     assert text.index("9 March 2026") < text.index("2 March 2026: First scrape")
     assert f'href="/sessions/{seeded.first.id}?recording={seeded.recording.id}&amp;at=2000"' in text
     assert "off the channels, not the rails" in text
-    assert "1.6 mm (0.063 in)" in text and "2.25 in (57.15 mm)" in text
-    assert "Tip opening, mm: 1.6 mm (0.063 in) on 2 Mar 2026 to 1.5 mm (0.059 in)" in text
+    assert "1.6\u00a0mm (0.063\u00a0in)" in text and "2.25\u00a0in (57.15\u00a0mm)" in text
+    assert "Tip opening, mm: 1.6\u00a0mm (0.063\u00a0in) on 2 Mar 2026 to 1.5\u00a0mm (0.059\u00a0in)" in text
     assert 'data-reed="bassoon"' in text
 
 
@@ -93,7 +95,7 @@ def test_a_reading_is_noted_and_removed(client: FlaskClient, library: Library, s
     address = f"/api/reeds/{seeded.oboe.id}/readings"
     sent = {"quantity": "tip_opening", "value": "1/16", "unit": "inches", "zone": "opening", "taken_on": "2026-03-12"}
     made = client.post(address, json=sent).json
-    assert made["message"] == "Tip opening 0.0625 in (1.59 mm) is noted."
+    assert made["message"] == "Tip opening 0.0625\u00a0in (1.59\u00a0mm) is noted."
     assert_error(client.post(address, json={**sent, "unit": "Hz"}), 400, "bad_unit", "Hz", "mm")
     assert_error(client.post(address, json={**sent, "value": "wide"}), 400, "bad_input", "wide")
     assert_error(client.post(address, json={**sent, "zone": "collar"}), 400, "bad_word", "collar")
@@ -183,3 +185,16 @@ def test_a_plan_of_no_reed_waits_among_the_reeds_and_is_given_one(client: FlaskC
     assert answer.json is not None and answer.json["message"] == "The plan is of that reed now."
     assert "clip the tip" not in client.get("/reeds").text
     assert "clip the tip" in client.get(f"/reeds/{reed.id}").text
+
+
+@pytest.mark.parametrize(
+    ("quantity", "value", "unit", "told"),
+    [
+        ("tip_opening", "1.6", "mm", "1.6\u00a0mm (0.063\u00a0in)"),
+        ("cents", "-5", "cents", "\u22125\u00a0cents"),
+        ("strokes", "8", "strokes", "8"),
+        ("humidity", "71", "%", "71%"),
+    ],
+)
+def test_values_stay_with_their_units(quantity: str, value: str, unit: str, told: str) -> None:
+    assert value_of(Reading(quantity, Decimal(value), unit)) == told

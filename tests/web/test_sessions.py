@@ -23,7 +23,7 @@ def test_sessions_are_listed_newest_first_with_what_they_hold(client: FlaskClien
     text = client.get("/").get_data(as_text=True)
     places = [text.index(title) for title in ("Oboe reed", "Session of 9 March 2026", "First scrape")]
     assert places == sorted(places)
-    assert "19.5 °C, 41% humidity" in text
+    assert "19.5\u00a0°C, 41% humidity" in text
     assert "3 tags" in text and "Reed B14" in text
     assert "People in the picture: ask first" in text
 

@@ -114,6 +114,7 @@ def test_two_sounds_side_by_side(client: FlaskClient, library: Library, seeded: 
     other, _ = hear(library, seeded.later.id, {**NOTE, "hz": 138.59, "sag_cents": -1.0})
     page = client.get(f"/reeds/{seeded.bassoon.id}/sounds?first={play}&second={other}").text
     assert "C♯3 in numbers" in page
+    assert '<td class="number">C♯3 −12 cents</td>' in page  # the pitch itself, not 0 cents from itself
     assert "+12.0 cents" in page  # 1200 log2(138.59 / 137.63)
     assert "+6.3 cents" in page  # sag: -1.0 less -7.26
     assert "At the same loudness the first sound is strongest near" in page
