@@ -22,7 +22,7 @@ const ordered = (what) => {
 
 function show({ mark: stored, told }) {
   mark = stored;
-  const at = new Date(stored.made_at).toLocaleTimeString();
+  const at = new Date(stored.made_at).toLocaleTimeString([], { hourCycle: 'h23' });
   last.textContent = `${at}: ${told}`;
   for (const kind of ['zone', 'blade', 'side']) {
     for (const button of bench.querySelectorAll(`[data-${kind}]`)) {
@@ -73,5 +73,5 @@ document.addEventListener('keydown', (event) => {
   press(event.target.dataset?.step ?? step ?? CLAP); // before the first step the pedal marks the clap
 });
 
-for (const place of document.querySelectorAll('[data-clock]')) place.textContent = new Date(place.dataset.clock).toLocaleString();
+for (const place of document.querySelectorAll('[data-clock]')) place.textContent = new Date(place.dataset.clock).toLocaleString([], { hourCycle: 'h23' });
 document.querySelectorAll('[data-lay]').forEach(marksLay);

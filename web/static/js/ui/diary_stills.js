@@ -31,7 +31,7 @@ export function stillRows(rows, times) {
 function still(sheet, address, number) {
   const { tile_width: width, tile_height: height, columns, times_ms: times } = sheet;
   const picture = document.createElementNS(SVG, 'svg');
-  picture.setAttribute('class', 'diary-still');
+  picture.setAttribute('class', `diary-still${height > width ? ' is-upright' : ''}`);
   picture.setAttribute('viewBox', `${(number % columns) * width} ${Math.floor(number / columns) * height} ${width} ${height}`);
   picture.setAttribute('width', width);
   picture.setAttribute('height', height);

@@ -36,7 +36,9 @@ export function reedButtons(svg, { onTouch, onLook }) {
   const look = (spot) => onLook(spot ? `${spot.getAttribute('aria-label')} (${spot.dataset.meaning})` : '');
   svg.addEventListener('click', (event) => {
     const spot = event.target.closest('.reed-spot');
+    const name = event.target.closest('[data-name-of]'); // its word stands for the zone, on whichever blade
     if (spot) onTouch(placeOf(spot));
+    else if (name) onTouch({ zone: name.dataset.nameOf, blade: '', side: '' });
   });
   svg.addEventListener('keydown', (event) => {
     const spot = event.target.closest('.reed-spot');
