@@ -5,6 +5,7 @@ import { byFrames } from '../model/frames.js';
 import { inside, lengthOf } from '../model/clips.js';
 import { EDGES, putBack, refuse, typedOf } from './clip_edge.js';
 import { showEdge } from './edge_frames.js';
+import { foldParts, isNarrow } from './fold.js';
 
 /**
  * A new, empty row. `tell(row, change)` hears of every change: `{values}`, `{trim(clip)}` with the `edge` it is of,
@@ -13,6 +14,7 @@ import { showEdge } from './edge_frames.js';
 export function clipRow(tell) {
   const row = document.getElementById('clip').content.firstElementChild.cloneNode(true);
   row.typed = {};
+  foldParts(row);
   const edgeOf = (element) => element.closest('[data-edge]').dataset.edge;
   row.addEventListener('click', (event) => {
     const step = event.target.closest('[data-step]');
@@ -74,12 +76,13 @@ export function fillClip(row, clip, place, count) {
   part('where').textContent = clip.where;
   if (clip.address) part('where').href = clip.address;
   part('length').textContent = lengthOf(clip);
+  part('range').textContent = `${fine(clip.start_ms)} to ${fine(clip.end_ms)}`;
   part('missing').hidden = !clip.is_missing;
   part('missing').textContent = clip.is_missing ? missing(clip) : '';
   part('cautions').replaceChildren();
   const values = { title: clip.title, note: clip.note, start: fine(clip.start_ms), end: fine(clip.end_ms) };
   for (const [name, value] of Object.entries(values)) fillField(row, name, value, place);
-  if (clip.note && !old) row.querySelector('.clip-more').open = true;
+  if (clip.note && !old && !isNarrow()) row.querySelector('.clip-more').open = true;
   for (const edge of Object.keys(EDGES)) {
     const group = row.querySelector(`[data-edge="${edge}"]`);
     group.setAttribute('aria-label', `${edge === 'start' ? 'Start' : 'End'} of clip ${place + 1}`);

@@ -2,6 +2,7 @@
 
 import { get } from '../api.js';
 import { warn } from './say.js';
+import { stackTable } from './stack_table.js';
 
 async function fill(details) {
   const box = document.createElement('div');
@@ -10,6 +11,7 @@ async function fill(details) {
   try {
     const { html } = await get(`/api/sounds/${details.dataset.sound}`);
     box.innerHTML = html;
+    box.querySelectorAll('.table-wrap').forEach(stackTable);
   } catch (error) {
     box.remove();
     details.open = false;
