@@ -12,7 +12,7 @@ from annotate.find.question import Hit, Question, check_days
 from annotate.library.search import MARK_END, MARK_START
 from web.context import library
 from web.fields import Fields, asked
-from web.words import label
+from web.words import label, quantity_label, value_of
 
 blueprint = Blueprint("find", __name__)
 
@@ -57,7 +57,16 @@ class Shown:
 
 def shown(hit: Hit) -> Shown:
     """A hit as the page shows it."""
-    return Shown(hit, address_of(hit), marked(hit.snippet), KIND_LABELS[hit.kind])
+    text = _reading_told(hit) if hit.kind == "reading" else marked(hit.snippet)
+    return Shown(hit, address_of(hit), text, KIND_LABELS[hit.kind])
+
+
+def _reading_told(hit: Hit) -> Markup:
+    """A reading as it is told elsewhere: the index holds quantity, value and unit as words of their own."""
+    reading = library().readings.get(hit.row_id)
+    told = escape(f"{quantity_label(reading.quantity)} {value_of(reading)}")
+    words = hit.snippet.split(" · ", 3)
+    return told + Markup(" · ") + marked(words[3]) if len(words) > 3 else told
 
 
 def address_of(hit: Hit) -> str:

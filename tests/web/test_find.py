@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 import pytest
 from flask.testing import FlaskClient
 
 from annotate.library.store import Library
-from annotate.model import Line
+from annotate.model import Line, Reading
 from tests.browser.seed import Seeded
 from tests.web.answers import assert_error
 
@@ -89,3 +91,9 @@ def test_a_find_for_a_lesson_keeps_which_lesson(client: FlaskClient, seeded: See
     assert client.get("/find?into=99").status_code == 404
     chosen = client.get(f"/lessons/new?into={into}&moments=tag:1,tag:2").text
     assert [part.partition(">")[0] for part in chosen.split('value="tag:')[1:]] == ['1" checked', '2"']
+
+
+def test_a_reading_is_told_with_its_value_and_unit(client: FlaskClient, library: Library, seeded: Seeded) -> None:
+    library.readings.add(Reading("wire_distance", Decimal("3.2"), "mm", reed_id=1, place_note="from the collar"))
+    page = client.get("/find?text=collar&kind=reading").text
+    assert ">Wire distance 3.2\u00a0mm (0.126\u00a0in) · from the <mark>collar</mark></a>" in page
