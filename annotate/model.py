@@ -203,13 +203,26 @@ class Recording:
 
 
 @dataclass(frozen=True)
+class Instead:
+    """What may have been said instead of ``heard`` (both plain words): the sound speaks for it by ``nats``.
+
+    ``nats`` is the natural logarithm of its chance over that of the heard words, mostly below 0.
+    """
+
+    heard: str
+    right: str
+    nats: float
+
+
+@dataclass(frozen=True)
 class Word:
-    """One spoken word with its time and the recogniser's probability (0..1)."""
+    """One spoken word with its time and the recogniser's probability (0..1); ``instead`` may begin at it."""
 
     start_ms: int
     end_ms: int
     text: str
     probability: float = 1.0
+    instead: tuple[Instead, ...] = ()
 
 
 @dataclass(frozen=True)

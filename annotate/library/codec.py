@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -11,6 +12,7 @@ from annotate.model import (
     Before,
     Clip,
     Correction,
+    Instead,
     LeftWord,
     Lesson,
     Line,
@@ -54,7 +56,7 @@ def row_of(value: Any) -> Row:
     """The row of any model value, with its ``id`` and ``version``."""
     row = {key: _plain(item) for key, item in dataclasses.asdict(value).items()}
     if isinstance(value, Line):
-        row["words"] = [[w.start_ms, w.end_ms, w.text, w.probability] for w in value.words]
+        row["words"] = [_word_row(word) for word in value.words]
     return row
 
 
@@ -85,7 +87,17 @@ def recording_from(row: Row) -> Recording:
 
 
 def line_from(row: Row) -> Line:
-    return Line(**{**row, "words": tuple(Word(*word) for word in row["words"])})
+    return Line(**{**row, "words": tuple(_word_from(*word) for word in row["words"])})
+
+
+def _word_row(word: Word) -> list[Any]:
+    """What may stand instead of a word comes last, where there is any: few words have it."""
+    row: list[Any] = [word.start_ms, word.end_ms, word.text, word.probability]
+    return [*row, [[one.heard, one.right, one.nats] for one in word.instead]] if word.instead else row
+
+
+def _word_from(start_ms: int, end_ms: int, text: str, probability: float, instead: Sequence[Any] = ()) -> Word:
+    return Word(start_ms, end_ms, text, probability, tuple(Instead(*one) for one in instead))
 
 
 def tag_from(row: Row) -> Tag:

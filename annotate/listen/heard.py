@@ -7,15 +7,15 @@ recognised; probabilities 0..1; log probabilities are natural, per token.
 from __future__ import annotations
 
 import unicodedata
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Any
 
 from annotate.listen.loops import squeezed_out
 from annotate.listen.voiced import RATE_HZ, ROOM_MS, Piece, Stretch, within
 from annotate.listen.word_times import levels_db, moved_to_sound
-from annotate.model import Word
+from annotate.model import Instead, Word
 
 # Whisper's own rule for "nobody spoke": both must hold.
 NO_SPEECH = 0.6
@@ -29,6 +29,7 @@ PHANTOM_PROBABILITY = 0.6
 # Speech this long without a word beginning was lost by the batch: in speech without a pause
 # words begin two to four times a second (common knowledge, from memory).
 LOST_MS = 2_000
+NOTHING: Mapping[int, tuple[Instead, ...]] = {}
 # Parts of one word are not further apart than this.
 APART_MS = 500
 
@@ -42,6 +43,7 @@ class Heard:
     text: str
     has_blank: bool
     probability: float
+    instead: tuple[Instead, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -54,13 +56,15 @@ class Pass:
     log_probability: float = 0.0
 
 
-def placed(words: Sequence[Any], piece: Piece, offset: int = 0) -> tuple[Heard, ...]:
+def placed(
+    words: Sequence[Any], piece: Piece, offset: int = 0, instead: Mapping[int, tuple[Instead, ...]] = NOTHING
+) -> tuple[Heard, ...]:
     """The library's words (seconds, of which the piece begins at sample ``offset``) in samples of the part.
 
     First each word is cut to where it sounds: one that begins in the pause
-    before it would else be put to the wrong side of a joint.
+    before it would else be put to the wrong side of a joint. ``instead`` goes by the number of the word.
     """
-    raw = [_raw(word, offset) for word in words]
+    raw = [replace(_raw(word, offset), instead=instead.get(at, ())) for at, word in enumerate(words)]
     moved = moved_to_sound(raw, levels_db(piece.samples))
     return tuple(
         _to_part(word, piece, str(one.word).startswith(" "))
@@ -85,7 +89,12 @@ def _to_part(word: Word, piece: Piece, has_blank: bool) -> Heard:
     shift = joint.source - joint.at
     low, high = joint.source, joint.source + joint.length
     return Heard(
-        min(max(start + shift, low), high), min(max(end + shift, low), high), word.text, has_blank, word.probability
+        min(max(start + shift, low), high),
+        min(max(end + shift, low), high),
+        word.text,
+        has_blank,
+        word.probability,
+        word.instead,
     )
 
 
@@ -95,7 +104,7 @@ def _ms(sample: int) -> int:
 
 def as_word(heard: Heard) -> Word:
     """A word with its times in ms of the part."""
-    return Word(_ms(heard.start), _ms(heard.end), heard.text, heard.probability)
+    return Word(_ms(heard.start), _ms(heard.end), heard.text, heard.probability, heard.instead)
 
 
 def joined(heard: Sequence[Heard]) -> list[Heard]:
@@ -105,7 +114,7 @@ def joined(heard: Sequence[Heard]) -> list[Heard]:
         if out and not one.has_blank and one.start - out[-1].end < RATE_HZ * APART_MS // 1000:
             last = out.pop()
             likely = min(last.probability, one.probability)
-            one = Heard(last.start, one.end, last.text + one.text, last.has_blank, likely)
+            one = Heard(last.start, one.end, last.text + one.text, last.has_blank, likely, last.instead)
         out.append(one)
     return out
 

@@ -4,14 +4,16 @@ For each stretch of a line the words of the trade that sound like it are looked
 up; what speaks for one of them is put into numbers (``Evidence``) and weighed
 (``WEIGHTS``). Only stretches that give cause are looked at: an unlikely word
 (by the recogniser's probability), one that no word list has, or one that is
-known to be heard for a trade word. Words of the trade are taken as they were
-heard. Whether the talk is about reeds at all is asked before (``doubtful``).
+known to be heard for a trade word. Where the recogniser compared the two texts
+with the sound (``second_look``), that is weighed too (``ByEar``); words of the
+trade are doubted only there. Whether the talk is about reeds at all is asked
+before (``doubtful``).
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from annotate.listen.bench_talk import BEGIN, END
@@ -22,7 +24,7 @@ from annotate.listen.sound_alikes import USUAL, Near, Words, is_odd, near, talk,
 LONGEST = 3
 # Words less likely than this by the recogniser give cause: in narrations that are hard to hear (set "practising")
 # a third of the wrong words reach more, and one right word in ten does not.
-UNLIKELY = 0.8
+UNLIKELY = 0.9
 UNKNOWN_PROBABILITY = 0.97
 # No evidence of place counts for more than this factor (natural logarithm).
 MOST_LIFT = 3.0
@@ -76,23 +78,73 @@ WEIGHTS = Evidence(
 
 _WEIGHED = tuple(vars(WEIGHTS).items())
 
+# What the sound says counts between these (nats), and once more where it is close.
+LEAST_NATS, CLOSE_NATS, MOST_NATS = -20.0, -5.0, 6.0
+
+
+@dataclass(frozen=True)
+class ByEar:
+    """What speaks for a candidate where the sound was asked."""
+
+    text: float  # the score by the text alone
+    nats: float  # as the sound speaks for it, within bounds
+    close: float  # the same where it is nearly even
+    is_for_trade: float  # a word of the trade was heard
+    trade_close: float  # then what the sound says counts for more
+    trade_more: float
+
+
+EAR_BIAS = 2.05
+EAR_WEIGHTS = ByEar(text=1.07, nats=0.13, close=0.21, is_for_trade=-0.48, trade_close=0.16, trade_more=0.24)
+_EAR_WEIGHED = tuple(vars(EAR_WEIGHTS).items())
+
+# Stretch (first and last word, half-open) and candidate -> nats by which the sound speaks for it.
+Ear = Mapping[tuple[int, int, tuple[str, ...]], float]
+DEAF: Ear = {}
+
 
 @dataclass(frozen=True)
 class Misheard:
-    """Words ``first`` to ``last`` (half-open) may be ``right``; ``score`` is 0 where it is even odds, in nats."""
+    """Words ``first`` to ``last`` (half-open) may be ``right``; ``score`` is 0 where it is even odds, in nats.
+
+    ``nats`` is None where the sound was not asked.
+    """
 
     first: int
     last: int
     right: tuple[str, ...]
     evidence: Evidence
+    is_for_trade: bool = False
+    nats: float | None = None
 
     @property
-    def score(self) -> float:
+    def text_score(self) -> float:
         weighed: float = sum(weighs * getattr(self.evidence, name) for name, weighs in _WEIGHED)
         return BIAS + weighed
 
+    @property
+    def score(self) -> float:
+        if self.nats is None:
+            return -math.inf if self.is_for_trade else self.text_score
+        heard = self.by_ear()
+        weighed: float = sum(weighs * getattr(heard, name) for name, weighs in _EAR_WEIGHED)
+        return EAR_BIAS + weighed
 
-def misheard(heard: Sequence[str], likely: Sequence[float] = (), around: Sequence[str] = ()) -> Iterator[Misheard]:
+    def by_ear(self) -> ByEar:
+        nats = self.nats or 0.0
+        return ByEar(
+            self.text_score,
+            min(max(nats, LEAST_NATS), MOST_NATS),
+            min(max(nats, CLOSE_NATS), 0.0),
+            float(self.is_for_trade),
+            self.is_for_trade * min(max(nats, CLOSE_NATS), 0.0),
+            self.is_for_trade * min(max(nats, 0.0), MOST_NATS),
+        )
+
+
+def misheard(
+    heard: Sequence[str], likely: Sequence[float] = (), around: Sequence[str] = (), ear: Ear = DEAF
+) -> Iterator[Misheard]:
     """What a line's plain words may have been, in no order, overlapping; ``around`` are the plain words around it.
 
     ``likely`` are the recogniser's probabilities, one a word, or none.
@@ -107,7 +159,8 @@ def misheard(heard: Sequence[str], likely: Sequence[float] = (), around: Sequenc
             again = around.count(span[0]) if found and len(span) == 1 else 0
             place = _Place(_further(kinds, first), kinds[first], kinds[last + 1], chance, again)
             for one in found:
-                yield Misheard(first, last, one.right, _evidence(span, one, place))
+                evidence = _evidence(span, one, place)
+                yield Misheard(first, last, one.right, evidence, one.is_for_trade, ear.get((first, last, one.right)))
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ is ``start_ms`` before the first sample given.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby
 from pathlib import Path
@@ -24,6 +24,7 @@ import numpy as np
 from annotate.errors import BadInput, NoModel, ToolFailed
 from annotate.listen.heard import (
     NO_SPEECH,
+    NOTHING,
     POOR_LOG_PROBABILITY,
     Heard,
     Pass,
@@ -42,6 +43,7 @@ from annotate.listen.parts import in_parts
 from annotate.listen.recognition import Part, Recognition, Watch, Wishes
 from annotate.listen.voiced import RATE_HZ, Piece, Samples, Stretch, pack, voiced
 from annotate.listen.word_times import in_order
+from annotate.model import Instead
 
 __all__ = ["Part", "Recogniser", "Recognition", "Utterance", "Watch", "Wishes"]
 
@@ -66,7 +68,9 @@ class Recogniser:
     """A loaded speech model. One per process is enough: loading takes about a second."""
 
     def __init__(self, model_dir: Path, threads: int = 0, supported: Callable[[], set[str]] = _supported) -> None:
-        from faster_whisper import BatchedInferencePipeline, WhisperModel
+        from faster_whisper import WhisperModel
+
+        from annotate.listen.second_look import SecondLook
 
         self.note = ""
         self.compute_type = "int8"
@@ -79,7 +83,7 @@ class Recogniser:
             )
         except (RuntimeError, ValueError, OSError) as error:
             raise NoModel(f"the speech model cannot be loaded ({error})", str(model_dir), "Choose another.") from error
-        self._batched = BatchedInferencePipeline(self._model)
+        self._batched = SecondLook(self._model)
 
     @property
     def languages(self) -> tuple[str, ...]:
@@ -169,6 +173,7 @@ class Recogniser:
             return
         edges = np.cumsum([0, *(len(piece.samples) for piece in pieces)])
         batches = -(-len(pieces) // wishes.batch)
+        self._batched.found.clear()
         segments, _ = self._batched.transcribe(
             np.concatenate([piece.samples for piece in pieces]),
             language=language,
@@ -184,7 +189,8 @@ class Recogniser:
         )
         starts = [round(edge / RATE_HZ * 100) - 1 for edge in edges[1:]]
         for number, found in groupby(segments, key=lambda segment: bisect_right(starts, segment.seek)):
-            yield _pass(list(found), pieces[number], int(edges[number]))
+            parts = list(found)
+            yield _pass(parts, pieces[number], int(edges[number]), self._batched.found.pop(parts[0].seek, NOTHING))
 
     def _again(self, piece: Piece, language: str) -> Pass:
         """A careful pass over one piece: no hints, with the library's own retries at other temperatures."""
@@ -198,13 +204,15 @@ class Recogniser:
         return _pass(list(segments), piece, 0)
 
 
-def _pass(segments: Sequence[Any], piece: Piece, offset: int) -> Pass:
+def _pass(
+    segments: Sequence[Any], piece: Piece, offset: int, instead: Mapping[int, tuple[Instead, ...]] = NOTHING
+) -> Pass:
     if not segments:
         return Pass(piece)
     words = [word for segment in segments for word in segment.words or ()]
     return Pass(
         piece,
-        placed(words, piece, offset),
+        placed(words, piece, offset, instead),
         max(segment.no_speech_prob for segment in segments),
         sum(segment.avg_logprob for segment in segments) / len(segments),
     )

@@ -29,6 +29,8 @@ Value = TypeVar("Value")
 FARTHEST = 0.5
 # Where the number of words changes they must be nearer: two words hold more sounds that happen to fit.
 FARTHEST_REGROUPED = 0.3
+# For a word of the trade another one (gouge, gouged): only the like.
+FARTHEST_TRADE = 0.4
 # Word pairs (threes) of the talk with a trade word that were seen this often are candidates too.
 SEEN_OFTEN = {2: 2, 3: 3}
 # A word that bench talk uses this often is not doubted by itself.
@@ -45,6 +47,7 @@ class Near:
     share: float
     variant_share: float
     is_named: bool
+    is_for_trade: bool = False
     behind: float = 0.0
 
     @property
@@ -60,6 +63,8 @@ class _Lexicon:
     sounds: SoundList
     variants: SoundList
     variant_of: NDArray[np.intp]
+    lengths: NDArray[np.intp]
+    number: Mapping[Words, int]
     named: Mapping[Words, frozenset[Words]]
     ways: Mapping[Words, tuple[Alike, ...]]
     talk: BenchTalk
@@ -83,6 +88,8 @@ def _lexicon() -> _Lexicon:
         SoundList([sounds_together(words)[0] for words in candidates]),
         SoundList([sounds_together(tuple(heard.split()))[0] for heard, _ in pairs]),
         np.array([number[right] for _, right in pairs], np.intp),
+        np.array([len(words) for words in candidates], np.intp),
+        number,
         {
             words: frozenset(right)
             for words, right in _grouped((tuple(heard.split()), to) for heard, to in pairs).items()
@@ -128,28 +135,49 @@ def ways_heard(right: Words) -> tuple[Alike, ...]:
 
 @lru_cache(maxsize=20_000)
 def near(span: Words, is_unlikely: bool) -> tuple[Near, ...]:
-    """The candidates for a stretch: those that are named for it and, if it gives cause, those that sound like it."""
+    """The candidates for a stretch: those that are named for it and, if it gives cause, those that sound like it.
+
+    A word of the trade gives cause only by being unlikely, and only by itself.
+    """
     lexicon = _lexicon()
     if not all(span) or any(any(letter.isdigit() for letter in word) for word in span):
         return ()
     named = lexicon.named.get(span, frozenset())
-    is_taken = not lexicon.trade.isdisjoint(span) or (len(span) == 1 and lexicon.talk.count[span[0]] >= USUAL)
-    is_asked = not is_taken and (is_unlikely or is_odd(span))
+    is_trade = not lexicon.trade.isdisjoint(span)
+    if is_trade:
+        is_asked = is_unlikely and len(span) == 1
+    else:
+        is_asked = (is_unlikely or is_odd(span)) and not (len(span) == 1 and lexicon.talk.count[span[0]] >= USUAL)
     if not named and not is_asked:
         return ()
     said = sounds_together(span)
-    shares = lexicon.sounds.shares(said)
-    variant_shares = np.ones(len(shares))
-    np.minimum.at(variant_shares, lexicon.variant_of, lexicon.variants.shares(said))
+    farthest = np.where(lexicon.lengths == len(span), FARTHEST_TRADE if is_trade else FARTHEST, FARTHEST_REGROUPED)
+    shares, variant_shares = _shares(said, farthest, [lexicon.number[right] for right in named])
     best = np.minimum(shares, variant_shares)
     found = []
     for number in np.flatnonzero(best <= FARTHEST):
         right = lexicon.candidates[number]
-        is_near = best[number] <= (FARTHEST if len(right) == len(span) else FARTHEST_REGROUPED)
-        if right in named or (is_asked and is_near and _may_be(span, right)):
-            found.append(Near(right, float(shares[number]), float(variant_shares[number]), right in named))
+        if right in named or (is_asked and best[number] <= farthest[number] and _may_be(span, right)):
+            found.append(Near(right, float(shares[number]), float(variant_shares[number]), right in named, is_trade))
     nearest = min((one.far for one in found), default=0.0)
     return tuple(replace(one, behind=one.far - nearest) for one in found)
+
+
+def _shares(
+    said: Sequence[str], farthest: NDArray[np.float64], named: Sequence[int]
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Distances to the candidates and to the nearest of what is heard for them; 1 for those that are far by weight."""
+    lexicon = _lexicon()
+    variants = lexicon.variants.may_be_near(said, farthest[lexicon.variant_of])
+    variant_shares = np.ones(len(farthest))
+    np.minimum.at(variant_shares, lexicon.variant_of[variants], lexicon.variants.shares(said, variants))
+    is_asked = variant_shares <= farthest
+    is_asked[lexicon.sounds.may_be_near(said, farthest)] = True
+    is_asked[list(named)] = True
+    columns = np.flatnonzero(is_asked)
+    shares = np.ones(len(farthest))
+    shares[columns] = lexicon.sounds.shares(said, columns)
+    return shares, variant_shares
 
 
 def _may_be(span: Words, right: Words) -> bool:

@@ -87,25 +87,41 @@ class SoundList:
         for number, one in enumerate(pronunciations):
             self._sounds[: len(one), number] = [_NUMBER[sound] for sound in one]
         self._gaps = _GAP[self._sounds]
-        self._left_out = np.concatenate([np.zeros((1, len(pronunciations))), np.cumsum(self._gaps, axis=0)])
-        self.weights = self._left_out[-1]
+        self.weights = self._gaps.sum(axis=0)
 
-    def distances(self, sounds: str) -> NDArray[np.float64]:
-        """Distance of ``sounds`` to each, shape (n,): the classic table of least changes, for all at a time."""
-        row = self._left_out
+    def distances(self, sounds: str, columns: NDArray[np.intp] | None = None) -> NDArray[np.float64]:
+        """Distance of ``sounds`` to each (or to those in ``columns``): the classic table of least changes."""
+        lengths = self._length if columns is None else self._length[columns]
+        rows = int(lengths.max(initial=0))
+        cut = (slice(rows),) if columns is None else (slice(rows), columns)
+        letters, gaps = self._sounds[cut], self._gaps[cut]
+        # Kept without the gaps up to each place: then what is left out along a row costs nothing more.
+        left_out = np.zeros((rows + 1, len(lengths)))
+        np.cumsum(gaps, axis=0, out=left_out[1:])
+        row = np.zeros_like(left_out)
         for number in (_NUMBER[sound] for sound in sounds):
-            above, row = row, np.empty_like(row)
-            row[0] = above[0] + _GAP[number]
-            best = np.minimum(above[:-1] + _CHANGE[number][self._sounds], above[1:] + _GAP[number])
-            for at, gap in enumerate(self._gaps):
-                np.minimum(best[at], row[at] + gap, out=row[at + 1])
-        last: NDArray[np.float64] = row[self._length, np.arange(len(self._length))]
+            above, row = row, row + _GAP[number]
+            np.minimum(row[1:], above[:-1] + (_CHANGE[number][letters] - gaps), out=row[1:])
+            for at in range(rows):
+                np.minimum(row[at], row[at + 1], out=row[at + 1])
+        last: NDArray[np.float64] = (row + left_out)[lengths, np.arange(len(lengths))]
         return last
 
-    def shares(self, ways: Sequence[str]) -> NDArray[np.float64]:
+    def shares(self, ways: Sequence[str], columns: NDArray[np.intp] | None = None) -> NDArray[np.float64]:
         """Distance of the nearest of several ways to say something, as a share of the longer one's weight."""
-        far = np.min([self.distances(way) for way in ways], axis=0)
-        return np.asarray(far / np.maximum(np.maximum(self.weights, max(map(weight, ways))), 1e-9))
+        far = np.min([self.distances(way, columns) for way in ways], axis=0)
+        weights = self.weights if columns is None else self.weights[columns]
+        return np.asarray(far / np.maximum(np.maximum(weights, max(map(weight, ways))), 1e-9))
+
+    def may_be_near(self, ways: Sequence[str], farthest: NDArray[np.float64]) -> NDArray[np.intp]:
+        """Numbers of those that can be within a share of ``farthest`` (n,) by their weight alone.
+
+        Two are never nearer than their weights are apart: no change costs less than the gaps of its two differ.
+        """
+        weights = [weight(way) for way in ways]
+        light, heavy = min(weights), max(weights)
+        apart = np.maximum(np.maximum(self.weights - heavy, light - self.weights), 0.0)
+        return np.flatnonzero(apart <= farthest * np.maximum(self.weights, heavy) + 1e-9)
 
 
 def distance(one: str, other: str) -> float:

@@ -16,13 +16,14 @@ from collections.abc import Iterator
 from dataclasses import astuple, fields
 from difflib import SequenceMatcher
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from scipy.optimize import minimize
 
-from annotate.listen.doubtful import NEIGHBOURS, Doubt, doubtful_by_name, plain
-from annotate.listen.misheard import Evidence, Misheard, misheard
-from tests.bench.speech_doubtful import heard_words, is_right, said_words, with_chances
+from annotate.listen.doubtful import NEIGHBOURS, Doubt, doubtful_by_name, plain, what_sounds_say
+from annotate.listen.misheard import ByEar, Evidence, Misheard, misheard
+from tests.bench.speech_doubtful import as_words, heard_words, is_right, said_words
 
 # Strength of the pull of every weight (per standard deviation) to zero.
 PULL = 1.0
@@ -45,10 +46,11 @@ def cases(path: Path) -> Iterator[tuple[Misheard, bool]]:
             if kind != "equal"
         ]
         around = " ".join(near)
-        spoken_words = with_chances(one["heard"], one.get("likely", ()))
+        spoken_words = as_words(one)
         named = doubtful_by_name(one["heard"], spoken_words, around)
         taken = {at for doubt in named for at in range(doubt.first, doubt.last)}
-        for guess in misheard(written, one.get("likely", ()), [plain(word) for word in around.split()]):
+        ear = what_sounds_say(spoken_words)
+        for guess in misheard(written, one.get("likely", ()), [plain(word) for word in around.split()], ear):
             if not taken.isdisjoint(range(guess.first, guess.last)):
                 continue
             doubt = Doubt(guess.first, guess.last, "", " ".join(guess.right), "", 0.0)
@@ -81,13 +83,23 @@ def fitted(rows: np.ndarray, truth: np.ndarray) -> tuple[float, np.ndarray]:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("heard", nargs="+", type=Path)
-    found = [case for path in parser.parse_args().heard for case in cases(path)]
-    rows = np.array([astuple(guess.evidence) for guess, _ in found])
-    bias, weights = fitted(rows, np.array([float(good) for _, good in found]))
+    parser.add_argument("--by-ear", action="store_true", help="fit what the sound counts for, with the text's score")
+    given = parser.parse_args()
+    found = [case for path in given.heard for case in cases(path)]
+    if given.by_ear:
+        found = [(guess, good) for guess, good in found if guess.nats is not None]
+        show("EAR_", ByEar, found, [astuple(guess.by_ear()) for guess, _ in found])
+    else:
+        found = [(guess, good) for guess, good in found if not guess.is_for_trade]
+        show("", Evidence, found, [astuple(guess.evidence) for guess, _ in found])
+
+
+def show(name: str, kind: type[Any], found: list[tuple[Misheard, bool]], rows: list[tuple[float, ...]]) -> None:
+    bias, weights = fitted(np.array(rows), np.array([float(good) for _, good in found]))
     print(f"# {len(found)} candidates, {sum(good for _, good in found)} of them right")
-    print(f"BIAS = {bias:.2f}")
-    named = (f"    {field.name}={weight:.2f}," for field, weight in zip(fields(Evidence), weights, strict=True))
-    print("WEIGHTS = Evidence(", *named, ")", sep="\n")
+    print(f"{name}BIAS = {bias:.2f}")
+    named = (f"    {field.name}={weight:.2f}," for field, weight in zip(fields(kind), weights, strict=True))
+    print(f"{name}WEIGHTS = {kind.__name__}(", *named, ")", sep="\n")
 
 
 if __name__ == "__main__":

@@ -14,14 +14,14 @@ from __future__ import annotations
 import argparse
 import json
 from collections import Counter
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from difflib import SequenceMatcher
 from pathlib import Path
+from typing import Any
 
 from annotate.listen import bench_talk
 from annotate.listen.doubtful import NEIGHBOURS, Doubt, all_doubts, doubtful, plain
-from annotate.model import Word
+from annotate.model import Instead, Word
 
 SENTENCES = Path(__file__).parent / "speech_sentences"
 # Ordinary English, full of the words that trade words are mistaken for; the last with words of the trade in other
@@ -62,16 +62,21 @@ def same(one: list[str], other: list[str]) -> bool:
     return [word.replace("-", "") for word in one] == [word.replace("-", "") for word in other]
 
 
-def with_chances(heard: str, likely: Sequence[float]) -> list[Word]:
-    """The heard words with the recogniser's probabilities, where they are kept with the text."""
-    pairs = zip(heard.split(), likely, strict=False)
-    return [Word(at, at + 1, word, chance) for at, (word, chance) in enumerate(pairs)]
+def as_words(one: dict[str, Any]) -> list[Word]:
+    """The heard words with the recogniser's probabilities and its second look, where they are kept with the text."""
+    likely = one.get("likely") or ()
+    instead = one.get("instead") or [()] * len(likely)
+    return [
+        Word(at, at + 1, word, chance, tuple(Instead(**other) for other in others))
+        for at, (word, chance, others) in enumerate(zip(one["heard"].split(), likely, instead, strict=False))
+    ]
 
 
-def count(said: str, heard: str, around: str, total: Count, likely: Sequence[float] = ()) -> None:
-    words, marks = said_words(said)
+def count(one: dict[str, Any], around: str, total: Count) -> None:
+    heard = one["heard"]
+    words, marks = said_words(one["said"])
     written = heard_words(heard)
-    doubts = doubtful(heard, with_chances(heard, likely), around)
+    doubts = doubtful(heard, as_words(one), around)
     total.proposed += len(doubts)
     blocks = SequenceMatcher(None, words, written, False).get_opcodes()
     right: list[Doubt] = []
@@ -113,7 +118,7 @@ def measure(path: Path) -> Count:
             for other in spoken[max(number - NEIGHBOURS, 0) : number + NEIGHBOURS + 1]
             if other is not one and other["voice"] == one["voice"]
         ]
-        count(one["said"], one["heard"], " ".join(near), total, one.get("likely", ()))
+        count(one, " ".join(near), total)
     return total
 
 

@@ -21,6 +21,7 @@ import numpy as np
 from annotate.listen.model_files import find_model
 from annotate.listen.recognise import Recogniser, Wishes
 from annotate.listen.trade_words import hint_words
+from annotate.model import Instead
 from tests.bench.speech_voices import CLEAR, FRESH, HARD, LATER, PRACTISING, RATE, speak
 
 GAP_SECONDS = 1.5
@@ -32,12 +33,16 @@ REEDS = ("B 14", "B 15", "B 16", "B 21", "B 22")
 
 @dataclass(frozen=True)
 class Spoken:
-    """One sentence in one voice: ``said`` (terms in braces), the ``heard`` text, how likely each heard word is."""
+    """One sentence in one voice: ``said`` (terms in braces), the ``heard`` text, how likely each heard word is.
+
+    ``instead`` is, for each heard word, what may have been said instead from there.
+    """
 
     voice: str
     said: str
     heard: str
     likely: tuple[float, ...] = ()
+    instead: tuple[tuple[Instead, ...], ...] = ()
 
 
 def sentences(name: str) -> list[str]:
@@ -60,7 +65,8 @@ def narrate(said: list[str], voice: str, recogniser: Recogniser, wishes: Wishes)
         low, high = edges[number], edges[number + 1]
         own = [word for word in words if low <= (word.start_ms + word.end_ms) / 2 < high]
         heard = " ".join(word.text for word in own)
-        out.append(Spoken(voice, sentence, heard, tuple(word.probability for word in own)))
+        likely, instead = tuple(word.probability for word in own), tuple(word.instead for word in own)
+        out.append(Spoken(voice, sentence, heard, likely, instead))
     return out
 
 

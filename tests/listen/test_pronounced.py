@@ -39,7 +39,7 @@ def test_sounds_alike_are_near() -> None:
     assert distance("ryd", "ryd") == 0
     assert distance("bokʌl", "bʌkʌl") < distance("bokʌl", "batʌl") < distance("bokʌl", "tebʌl")
     assert distance("bark", "mark") < distance("bark", "lark")
-    assert distance("kro", "krol") == distance("krol", "kro") == pytest.approx(0.8)
+    assert [distance("kro", "krol"), distance("krol", "kro")] == pytest.approx([0.8, 0.8])
 
 
 def test_a_list_is_compared_at_once() -> None:

@@ -1,0 +1,60 @@
+"""A second look at doubtful words: what the sound says of them, kept with the words and weighed."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from annotate.library.codec import line_from, row_of
+from annotate.listen.doubtful import doubtful
+from annotate.listen.recognise import Recogniser, Wishes
+from annotate.listen.second_look import _dressed, _window
+from annotate.model import Instead, Line, Word
+from tests.listen.test_misheard import AROUND
+
+
+def proposed(text: str, at: int, heard: str, right: str, nats: float, chance: float = 0.5) -> list[tuple[str, str]]:
+    words = [Word(n, n + 1, word) for n, word in enumerate(text.split())]
+    words[at] = replace(words[at], probability=chance, instead=(Instead(heard, right, nats),))
+    return [(doubt.heard, doubt.proposed) for doubt in doubtful(text, words, AROUND)]
+
+
+def test_the_sound_speaks_for_another_form_of_a_trade_word() -> None:
+    text = "Yesterday I ream the last one too far."
+    assert proposed(text, 2, "ream", "reamed", 3.0) == [("ream", "reamed")]
+    assert proposed(text, 2, "ream", "reamed", -12.0) == []
+
+
+def test_what_the_sound_says_counts_only_while_the_words_stand_as_heard() -> None:
+    assert proposed("Yesterday I ream the last one too far.", 2, "beam", "reamed", 3.0) == []
+
+
+def test_the_sound_speaks_against_a_word() -> None:
+    text = "The bird is ragged, I sand it flat."
+    assert proposed(text, 1, "bird", "butt", 0.0) == [("bird", "butt")]
+    assert proposed(text, 1, "bird", "butt", -18.0) == []
+
+
+def test_it_is_kept_with_the_line() -> None:
+    words = (Word(0, 90, "the", 0.9), Word(90, 400, "read", 0.4, (Instead("read", "reed", -1.25),)))
+    line = Line(1, 0, 500, "the read", words)
+    assert row_of(line)["words"] == [[0, 90, "the", 0.9], [90, 400, "read", 0.4, [["read", "reed", -1.25]]]]
+    assert line_from(row_of(line)) == line
+
+
+def test_words_in_the_dress_of_those_heard() -> None:
+    assert _dressed([" Lowly", " flat."], ["low", "b", "flat"]) == [" Low", " B", " flat."]
+
+
+def test_the_window_stays_inside_the_sound() -> None:
+    words = [{"word": f" w{n}", "start": 30 + n / 2, "end": 30.4 + n / 2, "probability": 0.5} for n in range(59)]
+    first, last = _window(words, 0, 1, 30.0), _window(words, 58, 59, 30.0)
+    assert (first.start, first.first, first.last) == (0, 0, 6)
+    assert (last.start, last.first, last.last) == (1340, 54, 59)
+
+
+def test_unsure_words_of_a_recording_are_weighed(recogniser: Recogniser, talk: np.ndarray) -> None:
+    found = recogniser.recognise(talk, Wishes("en"))
+    weighed = [one for line in found.utterances for word in line.words for one in word.instead]
+    heard = " ".join(line.text for line in found.utterances).lower()
+    assert weighed
+    assert all(one.heard in heard and one.nats < 5 for one in weighed)
