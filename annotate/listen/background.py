@@ -20,9 +20,12 @@ BACKGROUND_FRAMES = 937  # 30 s: longer than most bouts of sanding, shorter than
 BACKGROUND_PERCENT = 3.0  # of the frames: 1 s of every 30 s is enough to show the background
 BACKGROUND_SPAN_DB = 20.0  # no background lies further above the recording's quietest: automatic gain has 18 dB
 HIGHEST_BACKGROUND_DB = -38.0  # below full scale: what is louder all the time is no background any more
-FOLLOWED_DB = 6.0  # a background that a phone turns up is followed while it stays this near,
-ALIKE_DB = 4.0  # or has risen alike in all bands to within this: a gain does that, a new sound does not,
+FOLLOWED_DB = 8.0  # a background that a phone turns up is followed while it stays this near,
+ALIKE_DB = 6.0  # or has risen alike in all bands to within this: a gain does that, a new sound does not,
 FOLLOWED_DB_PER_S = 25.0  # and rises no faster: few gain controls recover faster than this
+# A background that was taken for quieter than it is, or has been lost, is still followed while it rises in all bands
+# by the same to within this over so many frames (0.3 s).
+PARALLEL_DB, PARALLEL_FRAMES = 3.0, 9
 START_FRAMES = 31  # 1 s: long enough to hold a moment between strokes
 CREEP_DB_PER_S = 0.5  # even noise that came up behind other sounds is the new background after a while
 LOWEST_BACKGROUND_DB = -68.0  # below full scale: under every microphone's own noise; digital silence counts as this
@@ -70,10 +73,12 @@ def _one_way(
     bands_db: npt.NDArray[np.float32], is_even: npt.NDArray[np.bool_], start_db: npt.NDArray[np.float32]
 ) -> npt.NDArray[np.float32]:
     """The background (dB, bands x frames) followed in one direction."""
-    fast, slow = FOLLOWED_DB_PER_S * HOP_MS / 1000, CREEP_DB_PER_S * HOP_MS / 1000
+    fast = FOLLOWED_DB_PER_S * HOP_MS / 1000
+    lost = _lost_rise(bands_db, is_even).clip(CREEP_DB_PER_S * HOP_MS / 1000, fast)
     followed = np.empty_like(bands_db)
     held = start_db.tolist()
-    for frame, (levels, even) in enumerate(zip(bands_db.T.tolist(), is_even.tolist(), strict=True)):
+    frames = zip(bands_db.T.tolist(), is_even.tolist(), lost.tolist(), strict=True)
+    for frame, (levels, even, slow) in enumerate(frames):
         above = [max(level - low, 0.0) for level, low in zip(levels, held, strict=True)]
         most = max(above)
         rise = 0.0
@@ -82,6 +87,15 @@ def _one_way(
         held = [min(level, low + min(rise, up)) for level, low, up in zip(levels, held, above, strict=True)]
         followed[:, frame] = held
     return followed
+
+
+def _lost_rise(bands_db: npt.NDArray[np.float32], is_even: npt.NDArray[np.bool_]) -> Track:
+    """Rise (dB per frame) that all bands share, where even noise rises in parallel; else 0."""
+    rise = np.zeros_like(bands_db)
+    rise[:, PARALLEL_FRAMES:] = bands_db[:, PARALLEL_FRAMES:] - bands_db[:, :-PARALLEL_FRAMES]
+    was_even = np.concatenate([np.zeros(PARALLEL_FRAMES, dtype=np.bool_), is_even])[: is_even.size]
+    is_parallel = is_even & was_even & (np.ptp(rise, axis=0) < PARALLEL_DB)
+    return np.asarray(np.where(is_parallel, rise.min(axis=0).clip(0) / PARALLEL_FRAMES, 0), dtype=np.float32)
 
 
 def bands(measured: Features) -> list[Track]:

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from annotate.listen import background
 from annotate.listen.sounds import hear
 
 RATE_HZ = 16_000
@@ -45,3 +46,14 @@ def test_sanding_from_the_first_sample_is_scraping() -> None:
 def test_even_noise_all_the_time_is_quiet() -> None:
     fan = np.random.default_rng(5).normal(0, 0.004, 10 * RATE_HZ)
     assert kinds(fan) == ["quiet"]
+
+
+def test_a_background_that_was_lost_is_followed_while_all_bands_rise_alike() -> None:
+    seconds = 4.0
+    rise = np.linspace(0, 20, int(seconds / 0.032), dtype=np.float32)
+    bands_db = np.stack([rise - 60, rise - 54, rise - 55])  # the first lies on the followed, the others 10 dB above it
+    followed = background._one_way(bands_db, np.ones(rise.size, np.bool_), np.array([-60, -64, -65], np.float32))
+    assert followed[:, -1] == pytest.approx([-40, -44, -45], abs=1.5)
+    others = np.stack([rise * 0 - 60, rise * 0 - 54, rise - 55])  # only the hiss rises: somebody sands
+    held = background._one_way(others, np.ones(rise.size, np.bool_), np.array([-60, -64, -65], np.float32))
+    assert held[2, -1] == pytest.approx(-63, abs=0.5)

@@ -137,7 +137,7 @@ def test_two_clear_pitches_are_notes_of_a_melody_or_peeps_of_one_reed(second_hz:
 
 
 def test_strokes_that_whistle_high_up_are_no_tone() -> None:
-    whistle = note(1190.0, 4.0) / 4 + np.random.default_rng(9).normal(0, 0.03, 4 * RATE_HZ)
+    whistle = 0.75 * note(1190.0, 4.0) + np.random.default_rng(9).normal(0, 0.03, 4 * RATE_HZ)
     time = np.arange(whistle.size) / RATE_HZ
     samples = np.concatenate([hush(1.5), whistle * (np.mod(time * 2.5, 1) < 0.5), hush(1.5)])
     voice = np.zeros(-(-samples.size // features.HOP), np.float32)
