@@ -31,6 +31,7 @@ PITCH_CENTS = 40.0  # a held pitch stays this near its middle ...
 PITCH_FRAMES = 3  # ... for a tenth of a second
 STEP_CENTS = (50.0, 1250.0)  # smaller is the same pitch, larger a leap of the pitch tracker as often as of a melody
 ANY_OFF_CENTS = 25.0  # how far any two pitches lie from whole semitones, on average
+WITHIN_CENTS = 1150.0  # a leap of an octave within a crow is mostly the pitch tracker's
 NO_STEP = 0.5  # semitones: where no step is known, neither the same pitch again nor a step of a scale
 ALIKE_TIMES = 2  # of the length of a burst and its neighbour: no more, then they are of one kind of music
 CLEAREST_PERCENT = 90  # a note is clear between its changes, a crow nowhere: its clearest frames count ...
@@ -66,28 +67,30 @@ class Company:
 POINTS = {
     # A crow is one breath into a bare reed: shorter bursts are notes of a figure, longer ones are held notes.
     "length_s": Line(
-        (0.1, 0.2, 0.35, 0.6, 1.0, 2.0, 3.5, 6.0), (-4.1, -1.4, 0.9, 2.4, 3.2, 2.8, -0.2, -3.6), by_ratio=True
+        (0.1, 0.2, 0.35, 0.6, 1.0, 2.0, 3.5, 6.0), (-3.7, -1.2, 0.9, 2.4, 3.0, 2.9, -0.3, -4.0), by_ratio=True
     ),
     # Share of frames that stay within HELD_CENTS: vibrato and quick notes move, a peep does not.
-    "still": Line((0.4, 0.7, 1.0), (-3.9, 0.2, 3.7)),
+    "still": Line((0.4, 0.7, 1.0), (-4.0, 0.3, 3.7)),
     # Harmonicity (dB) of the clearest tenth: breath and several pitches at once spoil it.
-    "clear_db": Line((6, 10, 15, 18, 21, 25, 30), (4.7, 2.2, 0.9, 0.1, -1.1, -2.8, -4.1)),
+    "clear_db": Line((6, 10, 15, 18, 21, 25, 30), (4.7, 2.5, 0.9, -0.1, -1.2, -2.8, -4.1)),
     # Depth of beats at 18-125 Hz in the smoothest third, not counting those of a low note's own partials.
-    "beats": Line((0.02, 0.05, 0.1, 0.2, 0.35), (-0.6, -0.6, -1.1, 0.0, 2.4), by_ratio=True),
+    "beats": Line((0.02, 0.05, 0.1, 0.2, 0.35), (-0.5, -0.4, -0.9, -0.1, 1.9), by_ratio=True),
     # Strongest partial below 260 Hz against the strongest of all (dB): the bassoon has one, crows hardly.
-    "foot_db": Line((-40, -20, -10, -3), (2.2, 1.5, -0.4, -3.3)),
+    "foot_db": Line((-40, -20, -10, -3), (2.1, 1.6, -0.3, -3.4)),
     # The weakest partial up to the strongest one, against that (dB): pitches that beat leave most of them out.
-    "weakest_db": Line((-60, -45, -30, -15), (0.7, 1.5, 0.1, -2.3)),
+    "weakest_db": Line((-60, -45, -30, -15), (0.7, 1.5, 0.2, -2.4)),
     # Pitch (Hz): crows are reported from C4 to C5 (262-523 Hz).
-    "pitch_hz": Line((141, 264, 325, 566, 985), (-0.8, -0.4, 0.3, 1.0, 0.0), by_ratio=True),
+    "pitch_hz": Line((141, 264, 325, 566, 985), (-1.0, -0.6, 0.4, 1.1, 0.1), by_ratio=True),
     # Bursts of like length in the stretch: crows come one to four at a time, tongued notes many.
-    "alike": Line((1, 2, 4, 8, 16), (1.4, 2.3, 1.4, -1.8, -3.2), by_ratio=True),
+    "alike": Line((1, 2, 4, 8, 16), (1.4, 2.3, 1.4, -1.8, -3.3), by_ratio=True),
     # The middle one of the steps within the burst and to its neighbours (semitones): notes repeat exactly, peeps about.
-    "step_semitones": Line((0, 0.1, 0.3, 1, 3, 12), (-1.0, 0.0, 0.6, -0.3, 0.0, 0.7)),
+    "step_semitones": Line(
+        (0.03, 0.08, 0.2, 0.5, 1, 3, 11, 13, 20), (-0.8, -0.2, 0.7, -0.1, 0.0, 0.1, -0.3, -0.1, 0.7)
+    ),
     # How far these steps are from whole semitones (cents): a melody keeps to a scale, crows do not.
-    "off_scale_cents": Line((8, 13, 20, 30), (-1.6, -1.2, 0.7, 2.1)),
+    "off_scale_cents": Line((8, 13, 20, 30), (-2.7, -1.0, 1.0, 2.8)),
 }
-START_POINTS = -3.4  # what a burst has before anything is measured
+START_POINTS = -3.7  # what a burst has before anything is measured
 MOST_POINTS = 4.0  # no single burst is surer than this: odds of about 50 to 1
 CHANGE_POINTS = 1.0  # between two bursts of one stretch
 
@@ -125,7 +128,7 @@ def company_of(bursts: list[Frames], held: list[list[float]], place: int) -> Com
     alike = sum(own <= ALIKE_TIMES * other.size and other.size <= ALIKE_TIMES * own for other in bursts)
     before = held[place - 1][-1:] if place else []
     after = held[place + 1][:1] if place + 1 < len(bursts) else []
-    within = np.abs(np.diff(held[place])).tolist()
+    within = [step for step in np.abs(np.diff(held[place])).tolist() if step < WITHIN_CENTS]
     between = np.abs(np.diff(before + held[place][:1])).tolist() + np.abs(np.diff(held[place][-1:] + after)).tolist()
     return Company(alike, tuple(within), tuple(between))
 
