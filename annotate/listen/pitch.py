@@ -207,7 +207,12 @@ def _candidates(frames: npt.NDArray[np.floating], rate_hz: int, low_hz: float, h
 def _cheapest(hz: Floats, strength: Floats) -> npt.NDArray[np.intp]:
     """The candidate of each frame on the path with the highest likeness and the smallest jumps (Viterbi)."""
     octaves = np.log2(np.maximum(hz, 1))
-    worth = np.where(hz > 0, strength + OCTAVE_COST * np.log2(np.maximum(hz, 1) / LOWEST_HZ), -1.0)
+    # In place: an hour of one tone has 360 000 frames.
+    worth = np.maximum(hz, 1) / LOWEST_HZ
+    np.log2(worth, out=worth)
+    worth *= OCTAVE_COST
+    worth += strength
+    worth[hz <= 0] = -1.0
     worth[:, 0] = LEAST_LIKENESS
     came_from = np.zeros(hz.shape, dtype=np.int8)
     total = worth[0].copy() if len(hz) else np.zeros(CANDIDATES)
