@@ -11,7 +11,7 @@ apart, so a single short clear note in the range of crows may be taken for one.
 The points come from a logistic regression on the bursts of seven makers of
 invented recordings (tests/bench/sounds_points.py), blurred so that no maker's
 habits are learned by heart. Left out of the fit in turn, each maker had
-96-98 % of the time of its tones named right.
+96-99 % of the time of its tones named right.
 """
 
 from __future__ import annotations

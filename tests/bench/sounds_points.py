@@ -1,6 +1,6 @@
 """How the points of ``annotate/listen/tone_kinds.py`` were found: a regularised logistic regression on bursts.
 
-    python -m tests.bench.sounds_points [--makers ABCDEFG] [--scenes 30] [--first 110000]
+    python -m tests.bench.sounds_points [--makers ABCDEFG] [--scenes FIRST:COUNT ...]
 
 Prints, for each maker left out of the fit in turn, the share of the time of
 its tones that the others' points name right, and then the points fitted to
@@ -155,15 +155,15 @@ def tell(known: list[Burst]) -> np.ndarray:
 def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("--makers", default="ABCDEFG")
-    parser.add_argument("--scenes", type=int, default=30)
-    parser.add_argument("--first", type=int, default=110_000)
+    parser.add_argument("--scenes", nargs="+", default=["110000:30", "91000:16", "200000:9"], help="first seed, count")
     given = parser.parse_args()
     known: list[Burst] = []
     for maker in given.makers:
-        number = sounds_accuracy.MAKERS.index(maker)
-        for turn in range(given.scenes):
-            made = sounds_accuracy.scene_of(maker, given.first + 1000 * number + turn, turn, 60.0)
-            known += bursts(sounds.measure(made.samples), made.truth, maker, turn)
+        for first, count in (map(int, one.split(":")) for one in given.scenes):
+            for turn in range(count):
+                seed = first + 1000 * sounds_accuracy.MAKERS.index(maker) + turn
+                made = sounds_accuracy.scene_of(maker, seed, turn, 60.0)
+                known += bursts(sounds.measure(made.samples), made.truth, maker, seed)
     tell(known)
 
 
