@@ -76,7 +76,8 @@ export function diarySuggestions(box, { rows, cards, session, onAccepted, onChan
         if (least === null) {
           field.setAttribute('aria-invalid', 'true');
           field.focus();
-          throw new Error(`“${field.value}” is not a percentage. Write a whole number from 0 to 100; nothing was accepted.`);
+          const said = field.value.trim() ? `“${field.value.trim()}” is not a percentage.` : 'No percentage is written.';
+          throw new Error(`${said} Write a whole number from 0 to 100; nothing was accepted.`);
         }
         const { message, step } = await send('POST', `/api/sessions/${session}/suggestions/accept`, { at_least_percent: least });
         await onDone(true);
