@@ -12,8 +12,8 @@ each measured once before anything was fitted to them (the figures stand with
 ``AT_FIRST_SIGHT``). The points of tone_kinds were then fitted to the bursts of
 A-F, each left out in turn to see what they are worth; the evidence of notes
 and the hiss of strokes came after errors of E, F and G. The points in use were
-fitted to A-G by tests/bench/sounds_points.py. H was written then and measured
-once; nothing was ever fitted to it. The seeds used for fitting are 1000-1999
+fitted to A-G by tests/bench/sounds_points.py. H was written when the first of
+them stood; nothing was ever fitted to it or chosen by its errors. The seeds used for fitting are 1000-1999
 times the letter, 7000-9999, 20000-33999, 40000-46999, 50000-56999,
 91000-97999, 110000-116999 and 200000-206999; looked at, with errors of D, E
 and G listed, were 60000-62999, 80000-80999, 90000-90999 and 300000-307999.
