@@ -39,8 +39,9 @@ CONFIDENCE_PER_POINT = 0.08
 LONGEST_HEARD = 3
 # Names of notes, and "I".
 _CAPITALS = frozenset("bcdefgi")
-# Lines before and after that may speak for a line: a minute or two of talk each way.
-NEIGHBOURS = 15
+# Lines before and after that may speak for a line: a few minutes of talk each way. With 15, a sixth of the lines of
+# the set "later" stood among too few words of the trade.
+NEIGHBOURS = 30
 # Talk is about reeds where this share of the words are the trade's (those of the trade alone count double)
 # and one is the trade's alone. In thirty lines of 40 invented bench talks it is 0.07 to 0.45, in ordinary
 # English up to 0.05 (tests/bench/speech_sentences/ordinary.txt).

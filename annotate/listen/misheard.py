@@ -78,8 +78,9 @@ WEIGHTS = Evidence(
 
 _WEIGHED = tuple(vars(WEIGHTS).items())
 
-# What the sound says counts between these (nats), and once more where it is close.
-LEAST_NATS, CLOSE_NATS, MOST_NATS = -20.0, -5.0, 6.0
+# What the sound says (nats) counts little up to the second of these, then more; from the last on it is even, and
+# whatever speaks louder still is as often some other mishearing.
+LEAST_NATS, CLOSE_NATS, EVEN_NATS = -20.0, -5.0, -1.0
 
 
 @dataclass(frozen=True)
@@ -87,15 +88,13 @@ class ByEar:
     """What speaks for a candidate where the sound was asked."""
 
     text: float  # the score by the text alone
-    nats: float  # as the sound speaks for it, within bounds
+    far: float  # as the sound speaks for it, where it speaks against it
     close: float  # the same where it is nearly even
     is_for_trade: float  # a word of the trade was heard
-    trade_close: float  # then what the sound says counts for more
-    trade_more: float
 
 
-EAR_BIAS = 2.05
-EAR_WEIGHTS = ByEar(text=1.07, nats=0.13, close=0.21, is_for_trade=-0.48, trade_close=0.16, trade_more=0.24)
+EAR_BIAS = 3.40
+EAR_WEIGHTS = ByEar(text=0.96, far=0.14, close=0.51, is_for_trade=-0.88)
 _EAR_WEIGHED = tuple(vars(EAR_WEIGHTS).items())
 
 # Stretch (first and last word, half-open) and candidate -> nats by which the sound speaks for it.
@@ -134,11 +133,9 @@ class Misheard:
         nats = self.nats or 0.0
         return ByEar(
             self.text_score,
-            min(max(nats, LEAST_NATS), MOST_NATS),
-            min(max(nats, CLOSE_NATS), 0.0),
+            min(max(nats, LEAST_NATS), CLOSE_NATS),
+            min(max(nats, CLOSE_NATS), EVEN_NATS),
             float(self.is_for_trade),
-            self.is_for_trade * min(max(nats, CLOSE_NATS), 0.0),
-            self.is_for_trade * min(max(nats, 0.0), MOST_NATS),
         )
 
 

@@ -3,7 +3,8 @@
 The sentences in ``speech_sentences`` carry their trade terms in braces. The rules
 for doubtful words were written with ``tuning``, ``practising`` and ``hard`` in
 sight (the last two in voices that are hard to hear); ``measuring`` and
-``checking`` were looked at in between, ``fresh`` only at the end.
+``checking`` were looked at in between, ``fresh`` only at the end; ``later`` was
+written before anything of it was heard, and looked at after its first figures.
 
     python -m tests.bench.speech_narrate tuning --out heard.json [--biased] [--voices slt,en-us]
 """

@@ -1,11 +1,14 @@
 """A second look at doubtful words: what the sound says of them, kept with the words and weighed."""
 
+import math
 from dataclasses import replace
 
 import numpy as np
+import pytest
 
 from annotate.library.codec import line_from, row_of
 from annotate.listen.doubtful import doubtful
+from annotate.listen.misheard import misheard
 from annotate.listen.recognise import Recogniser, Wishes
 from annotate.listen.second_look import _dressed, _window
 from annotate.model import Instead, Line, Word
@@ -18,14 +21,21 @@ def proposed(text: str, at: int, heard: str, right: str, nats: float, chance: fl
     return [(doubt.heard, doubt.proposed) for doubt in doubtful(text, words, AROUND)]
 
 
-def test_the_sound_speaks_for_another_form_of_a_trade_word() -> None:
-    text = "Yesterday I ream the last one too far."
-    assert proposed(text, 2, "ream", "reamed", 3.0) == [("ream", "reamed")]
-    assert proposed(text, 2, "ream", "reamed", -12.0) == []
+def test_a_word_of_the_trade_is_doubted_only_where_the_sound_was_asked() -> None:
+    text = ["yesterday", "i", "ream", "the", "last", "one"]
+    scores = []
+    for nats in (None, -30.0, -20.0, -5.0, -1.0, 6.0):
+        ear = {} if nats is None else {(2, 3, ("reamed",)): nats}
+        (one,) = (one for one in misheard(text, [0.5] * 6, (), ear) if one.right == ("reamed",))
+        scores.append(one.score)
+    assert scores[0] == -math.inf
+    assert scores[1] == scores[2] < scores[3] < scores[4] == scores[5]
 
 
 def test_what_the_sound_says_counts_only_while_the_words_stand_as_heard() -> None:
-    assert proposed("Yesterday I ream the last one too far.", 2, "beam", "reamed", 3.0) == []
+    text = "The bird is ragged, I sand it flat."
+    assert proposed(text, 1, "bird", "butt", -18.0, 0.3) == []
+    assert proposed(text, 1, "burr", "butt", -18.0, 0.3) == [("bird", "butt")]
 
 
 def test_the_sound_speaks_against_a_word() -> None:
@@ -52,7 +62,11 @@ def test_the_window_stays_inside_the_sound() -> None:
     assert (last.start, last.first, last.last) == (1340, 54, 59)
 
 
-def test_unsure_words_of_a_recording_are_weighed(recogniser: Recogniser, talk: np.ndarray) -> None:
+def test_unsure_words_of_a_recording_are_weighed(
+    recogniser: Recogniser, talk: np.ndarray, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert not [word for line in recogniser.recognise(talk).utterances for word in line.words if word.instead]
+    monkeypatch.setattr(recogniser._batched, "least_score", -9.0)
     found = recogniser.recognise(talk, Wishes("en"))
     weighed = [one for line in found.utterances for word in line.words for one in word.instead]
     heard = " ".join(line.text for line in found.utterances).lower()
