@@ -179,3 +179,15 @@ def test_long_pages_stand_folded_when_narrow(browser: Browser, page: Page, site:
         expect(phone.get_by_label("Long scraping runs").first).to_be_visible()
         phone.goto(site.at(f"{paths[0]}#readings"))
         expect(phone.locator("#readings .table").first).to_be_visible()
+
+
+def test_what_was_found_stands_in_sight_when_narrow(browser: Browser, site: Site) -> None:
+    seed(site.library)
+    with opened_page(browser, viewport={"width": 360, "height": 740}) as phone:
+        phone.goto(site.at("/find"))
+        phone.get_by_label("Symptom").select_option(label="Flat")
+        phone.get_by_role("button", name="Find").click()
+        expect(phone.get_by_role("heading", name="for flat.")).to_be_in_viewport()
+        expect(phone.get_by_label("Symptom")).to_be_hidden()
+        phone.goto(site.at("/find?since=2026-03-40"))
+        expect(phone.get_by_label("From day")).to_be_visible()
