@@ -47,6 +47,14 @@ def faults(found: Reading, stands: list[Stand], test: str | None = None) -> list
     return [(n, f) for n, f in out if not (lopsided and f.id == "uneven_blades" and f.end - f.start == 1)]
 
 
+def denied_faults(found: Reading) -> set[str]:
+    """Faults named in the line and denied wherever they are named."""
+    named = [
+        (f, _is_denied(found, clause, f)) for clause in found.clauses for f in found.within(found.symptoms, clause)
+    ]
+    return {f.id for f, is_denied in named if is_denied} - {f.id for f, is_denied in named if not is_denied}
+
+
 _CANE = bag("cane wood piece gouge material batch stick blade blades tube flex bend bark stuff")
 
 

@@ -96,6 +96,11 @@ class Amount:
     part: int = 0
 
 
+def is_number(word: str) -> bool:
+    """Whether a word is a figure or a number by itself."""
+    return word[:1].isdigit() or word in _SMALL or word in _TENS
+
+
 def number_at(words: Sequence[str], i: int, unit_at: UnitAt) -> Amount | None:
     """The longest number that starts at ``i``: mixed, fraction, decimal or whole."""
     lone = _fraction(words, i, unit_at)

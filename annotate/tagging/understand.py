@@ -21,10 +21,12 @@ from annotate.tagging.patterns import Find
 from annotate.tagging.places import is_landmark, worked_on
 from annotate.tagging.readings import readings
 from annotate.tagging.reeds import reed_said
+from annotate.tagging.second_opinion import reconsidered
 from annotate.tagging.sentence import Clause, Reading, is_next_place, read
 from annotate.tagging.stated import DIMENSIONS, bare_measure, is_aim, is_amount_of_clip, is_size_of_fault, zones_in
 from annotate.tagging.steps import cue_of, is_strong
 from annotate.tagging.values import Context, Label, Measurement, Understanding
+from annotate.tagging.weights import features_of, weights
 
 _CARRIES = bag("scrape sand wires inspect measure")
 _PRONOUNS = bag("it this that them those these there here each")
@@ -46,6 +48,12 @@ def understand(
 ) -> Understanding:
     """What ``text`` says of the work, its faults, its readings and the reed in hand."""
     found = read(text, words or lexicon())
+    ruled = by_rules(found, context, known_reeds)
+    return reconsidered(found, ruled, weights().chances(features_of(found, ruled)))
+
+
+def by_rules(found: Reading, context: Context | None = None, known_reeds: Sequence[str] = ()) -> Understanding:
+    """What the rules make of a line that was read."""
     context = context or Context()
     reed = reed_said(found, known_reeds)
     cues = _cues(found, context)
@@ -56,7 +64,7 @@ def understand(
     labels = [(n, leak_place(found, label, standing)) for n, label in labels]
     labels = [(n, seen_place(found, n, label, {m for m, _ in labels})) for n, label in labels]
     symptoms = tuple(dict.fromkeys(f.id for _, f in standing))
-    return Understanding(text, tuple(label for _, label in labels), symptoms, reed, tuple(measured))
+    return Understanding(found.text, tuple(label for _, label in labels), symptoms, reed, tuple(measured))
 
 
 def _cues(found: Reading, context: Context) -> list[Find | None]:

@@ -6,13 +6,15 @@ from decimal import Decimal
 
 import pytest
 
-from annotate.tagging import understand
+from annotate.tagging import lexicon, understand
+from annotate.tagging.sentence import read
+from annotate.tagging.understand import by_rules
 
 Told = tuple[str, str, tuple[str, ...]]
 
 
 def _labels(text: str) -> list[Told]:
-    return [(x.mode, x.step, x.zones) for x in understand(text).labels]
+    return [(x.mode, x.step, x.zones) for x in by_rules(read(text, lexicon())).labels]
 
 
 def _readings(text: str) -> list[tuple[str, Decimal, str]]:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from annotate.tagging import understand
+from annotate.tagging import lexicon, understand
 from annotate.tagging.patterns import Finder, compile_pattern
+from annotate.tagging.sentence import read
+from annotate.tagging.understand import by_rules
 from annotate.vocabulary import vocabulary
 
 STEP_SAID = {
@@ -130,8 +132,8 @@ def test_zone(zone: str) -> None:
 
 @pytest.mark.parametrize(("mode", "text"), MODE_SAID)
 def test_mode(mode: str, text: str) -> None:
-    assert mode in [x.mode for x in understand(text).labels]
-    assert {x.mode for x in understand(text).labels} == {mode}
+    assert mode in [x.mode for x in by_rules(read(text, lexicon())).labels]
+    assert {x.mode for x in by_rules(read(text, lexicon())).labels} == {mode}
 
 
 @pytest.mark.parametrize("text", NOTHING_SAID)
