@@ -293,5 +293,5 @@ def _article(words: Sequence[str], i: int, unit_at: UnitAt) -> Amount | None:
     )
     size = unit[0] in ("mm", "in", "thou", "cm") and (before in _BEFORE_ONE or after in _AFTER_ONE)
     turn = unit[0] == "turns" and after in ("of", "with", "on")
-    more = tuple(words[unit[1] : unit[1] + 3]) in (("and", "a", "half"), ("and", "a", "quarter"))
-    return Amount(i, i + 1, Fraction(1)) if time or size or turn or more else None
+    more = tuple(words[unit[1] : unit[1] + 2]) in (("and", "a"), ("and", "an")) and _part(words, unit[1] + 2)
+    return Amount(i, i + 1, Fraction(1)) if time or size or turn or bool(more) else None

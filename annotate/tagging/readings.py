@@ -20,6 +20,10 @@ _BY_UNIT = {
 }  # fmt: skip
 _LOW_WORDS = ("flat", "low", "lower", "flatter", "under", "below", "down")
 _HOT_F = 45  # degrees above this are Fahrenheit: no workshop is 45 °C
+_DAMP = (
+    "humid", "rh", "hygro", "in the room", "in here", "degrees", "moisture", "dry", "air", "sticky", "sensor",
+    "outside", "overnight", "weather", "damp", "soaked", "case", "thermometer",
+)  # fmt: skip
 # Dimensions, those first whose words leave least doubt.
 _DIMENSIONS = ("wire_distance", "tip_opening", "diameter", "width", "length", "thickness")
 _ORDER = {quantity: place for place, quantity in enumerate(_DIMENSIONS)}
@@ -143,10 +147,8 @@ def _is_low(words: list[str], amount: Amount, clause: Clause) -> bool:
 
 
 def _near_humidity(found: Reading, clause: Clause, amount: Amount) -> bool:
-    near = " ".join(found.words[max(0, amount.start - 8) : amount.end + 8])
-    return any(
-        w in near for w in ("humid", "rh", "hygrometer", "in the room", "in here", "degrees", "moisture", "dry", "air")
-    )
+    near = " ".join(found.plain[max(0, amount.start - 8) : amount.end + 8])
+    return any(word in near for word in _DAMP)
 
 
 def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]) -> str:
@@ -170,8 +172,8 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
     if step == "clip":
         return "length"
     if step == "ream":
-        on = {"bocal", "mandrel"} & set(found.words[clause.start : clause.end])
-        return "length" if on or named == "length" else "diameter"
+        seated = words & {"bocal", "mandrel"} or "goes on" in " ".join(found.words[clause.start : amount.start])
+        return "length" if seated or named == "length" else "diameter"
     if step == "wires" and not {"diameter", "bore", "width", "wide", "thickness", "thick"} & words:
         return "wire_distance"
     if step in ("scrape", "sand", "profile") and amount.unit in ("thou", "µm"):
@@ -179,6 +181,8 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
     wires = {p.id.split(":")[1] for p in found.within(found.places, clause)} & WIRE_ZONES
     if wires and named not in ("diameter", "width", "tip_opening"):
         return "wire_distance"
+    if named == "width" and "butt" in zones:
+        return "diameter"
     named = named or _named_before(found, clause)
     if named:
         return named
@@ -254,7 +258,7 @@ def _unsaid(
     ):
         return _made(found, "pitch", value, "Hz", None, amount, said=False)
     signed = words[amount.start] == "minus" or words[amount.start - 1] == "plus"
-    if signed and "tuner" in said and abs(value) <= 60:
+    if signed and value.denominator == 1 and 0 < abs(value) <= 60 and "temperature" not in said:
         return _made(found, "cents", value, "cents", None, amount, said=False)
     if words[amount.end : amount.end + 2] == ["c", "in"] and 5 <= value <= 40:
         return _made(found, "temperature", value, "°C", None, amount, said=False)
@@ -266,7 +270,7 @@ def _unsaid(
         and 5 <= value <= 100
     ):
         return _made(found, "humidity", value, "%", None, amount, said=False)
-    if "temperature" in words[clause.start : clause.end] and -10 <= value <= 110:
+    if {"temperature", "thermometer"} & set(words[clause.start : clause.end]) and -10 <= value <= 110:
         return _made(found, "temperature", value, "°F" if value > _HOT_F else "°C", None, amount, said=False)
     named = _named(found, clause, amount) or _named_before(found, clause)
     if named == "thickness" and value.denominator == 1 and not says_gauge(found, clause):

@@ -83,9 +83,25 @@ def amounts(words: Sequence[str]) -> list[Amount]:
         if number is None:
             i += 1
             continue
-        found.append(_with_unit(words, number))
-        i = max(found[-1].end, i + 1)
+        one = _with_unit(words, number)
+        before = found[-1] if found else None
+        if before and _is_decimal_said_short(before, one, words):
+            found[-1] = Amount(before.start, one.end, before.value + one.value / 10, one.unit)
+        else:
+            found.append(one)
+        i = max(one.end, i + 1)
     return found
+
+
+def _is_decimal_said_short(whole: Amount, tenths: Amount, words: Sequence[str]) -> bool:
+    """ "Fifty-four eight on the rule" is 54.8; "two, four" and "five 5" are two numbers."""
+    plain = whole.unit is None and not whole.part and not tenths.part and whole.end == tenths.start
+    led = words[whole.start - 1] if whole.start else ""
+    sizes = 10 < whole.value < 80 and whole.value.denominator == 1 and 1 <= tenths.value <= 9
+    after = words[tenths.end] if tenths.end < len(words) else "."
+    return (
+        plain and sizes and after in ("on", "across", "by", "long", "wide", "overall") and led not in ("reed", "number")
+    )
 
 
 def _with_unit(words: Sequence[str], number: Amount) -> Amount:
@@ -124,7 +140,7 @@ def _is_how(words: Sequence[str], j: int) -> bool:
 def _and_part(words: Sequence[str], i: int) -> Amount | None:
     """ "A millimetre and three quarters", "two millimetres and a half"."""
     part = number_at(words, i + 1, unit_at) if tuple(words[i : i + 1]) == ("and",) and i + 1 < len(words) else None
-    if part is None or not 0 < part.value < 1 or part.part not in (2, 3, 4, 8, 10):
+    if part is None or not 0 < part.value < 1 or part.part not in (2, 3, 4, 8, 10, 16, 32):
         return None
     return part if unit_at(words, part.end) is None else None
 

@@ -49,7 +49,18 @@ def understand(
     """What ``text`` says of the work, its faults, its readings and the reed in hand."""
     found = read(text, words or lexicon())
     ruled = by_rules(found, context, known_reeds)
-    return reconsidered(found, ruled, weights().chances(features_of(found, ruled)))
+    weighed = reconsidered(found, ruled, weights().chances(features_of(found, ruled)))
+    return _measured_again(found, ruled, weighed)
+
+
+def _measured_again(found: Reading, ruled: Understanding, weighed: Understanding) -> Understanding:
+    """The readings of a line whose one step is another than the rules had: what a number is depends on the step."""
+    if len(weighed.labels) != 1 or {one.step for one in ruled.labels} == {weighed.labels[0].step}:
+        return weighed
+    label = weighed.labels[0]
+    said = [m for clause in found.clauses for m in readings(found, clause, label.step, label.zones)]
+    said = [m for m in said if label.mode != "negated" or m.quantity != "strokes"]
+    return replace(weighed, measurements=tuple(said)) if len(said) >= len(ruled.measurements) else weighed
 
 
 def by_rules(found: Reading, context: Context | None = None, known_reeds: Sequence[str] = ()) -> Understanding:
