@@ -22,6 +22,7 @@ class Lexicon:
     """Everything the rules look for, ready to be found."""
 
     instrument: str
+    zones: frozenset[str]
     heard_as: Mapping[str, str]
     masks: Finder
     places: Finder  # finds "zones:tip", "blades:up", "sides:left"
@@ -61,6 +62,7 @@ def build(words: Vocabulary, own: Mapping[str, Any] | None = None) -> Lexicon:
     data = _merged(speech(), own or {})
     return Lexicon(
         words.instrument,
+        frozenset(words.zones),
         data["heard_as"],
         Finder(compile_pattern("mask", said) for said in data["masks"]["say"]),
         Finder(_places(words, data)),

@@ -41,6 +41,8 @@ def reconsidered(
 ) -> Understanding:
     """``ruled`` with the changes that the chances of each head speak for."""
     bounds = bounds or Bounds()
+    if any(f"step:{one.step}" not in chances for one in ruled.labels):
+        return ruled  # a step of the maker's own, which the weights never met
     if len(found.tokens) <= (SHORT if ruled.labels else SHORT_WITHOUT_WORK):
         return ruled
     many = bounds.many_ruled if len({_work(one) for one in ruled.labels}) > 1 else bounds.many

@@ -47,9 +47,12 @@ def understand(
     text: str, context: Context | None = None, words: Lexicon | None = None, known_reeds: Sequence[str] = ()
 ) -> Understanding:
     """What ``text`` says of the work, its faults, its readings and the reed in hand."""
-    found = read(text, words or lexicon())
+    words = words or lexicon()
+    found = read(text, words)
     ruled = by_rules(found, context, known_reeds)
-    weighed = reconsidered(found, ruled, weights().chances(features_of(found, ruled)))
+    chances = weights().chances(features_of(found, ruled))
+    known = {head: chance for head, chance in chances.items() if head[:5] != "zone:" or head[5:] in words.zones}
+    weighed = reconsidered(found, ruled, known)
     return _measured_again(found, ruled, weighed)
 
 

@@ -78,3 +78,15 @@ def test_what_a_rule_mistakes_is_put_right() -> None:
     """ "Under" is no pitch here; the line was invented after the weights were made."""
     text = "And so the old fellow goes under the lamp, and I see that one rail is darker than the other."
     assert understand(text).symptoms == ("uneven_blades",)
+
+
+def test_a_step_the_weights_never_met_stands() -> None:
+    text = "Now I scrape the left rail with the knife, four strokes and no more."
+    chances = {head: chance for head, chance in _chances(labels_some=0.0).items() if head != "step:scrape"}
+    assert _told(text, chances) == [("done", "scrape", ("rails",), "left")]
+
+
+def test_zones_are_those_of_the_instrument() -> None:
+    text = "On this one I lighten the windows a little with the tip of my knife, both sides."
+    assert [x.zones for x in understand(text).labels] == [("windows",)]
+    assert all("windows" not in x.zones for x in understand(text, words=lexicon("bassoon")).labels)
