@@ -17,6 +17,8 @@ from annotate.tagging.values import Label, Understanding
 # So few words and marks are too few to weigh: "scrape the back." says all, and what it lacks was said before.
 SHORT, SHORT_WITHOUT_WORK = 8, 6
 
+LEAST_SURE, MOST_SURE = 0.05, 0.95  # no suggestion is surer or less sure than this
+
 
 @dataclass(frozen=True)
 class Bounds:
@@ -57,8 +59,22 @@ def reconsidered(
         labels = [replace(labels[0], symptoms=(*labels[0].symptoms, *more))]
     else:
         labels = _several(found, ruled.labels, chances, bounds)
-    labels = [replace(one, symptoms=tuple(s for s in one.symptoms if s in (*faults, *more))) for one in labels]
+    labels = [
+        replace(
+            one, symptoms=tuple(s for s in one.symptoms if s in (*faults, *more)), confidence=_confidence(one, chances)
+        )
+        for one in labels
+    ]
     return replace(ruled, labels=tuple(labels), symptoms=(*faults, *more))
+
+
+def _confidence(label: Label, chances: Mapping[str, float]) -> float:
+    """The chance that there is work, of this step and in this mode: about the share of such labels that are right.
+
+    On lines unseen by the weights, of labels with 0.98 or more 96 in 100 were right, of 0.9-0.98 90, of 0.7-0.9 79.
+    """
+    chance = chances["labels:some"] * chances[f"step:{label.step}"] * chances[f"mode:{label.mode}"]
+    return round(min(max(chance, LEAST_SURE), MOST_SURE), 2)
 
 
 def _work(label: Label) -> tuple[object, ...]:
@@ -91,7 +107,6 @@ def _the_one(found: Reading, labels: Sequence[Label], chances: Mapping[str, floa
         zones=tuple(dict.fromkeys((*known, *zones))),
         blade=_likely(found, chances, "blade", label.blade, bounds),
         side=_likely(found, chances, "side", label.side, bounds),
-        confidence=round(min(label.confidence, chances[f"step:{step}"]), 2),
     )
 
 
