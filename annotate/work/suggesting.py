@@ -57,7 +57,7 @@ def open_ones(library: Library, recording_id: int) -> list[Suggestion]:
     for tag in library.tags.of_recording(recording_id):
         tags.setdefault(tag.step, []).append(tag)
     wanted = any(one.kind == "reading" for one in found)
-    readings = library.readings.of_recording(recording_id) if wanted else []
+    readings = _own_readings(library, recording_id) if wanted else []
     set_right = library.corrections.of_recording(recording_id) if wanted else []
     gone = [(line.start_ms, line.end_ms) for line in library.lines.struck_out(recording_id)]
     return [
@@ -68,6 +68,12 @@ def open_ones(library: Library, recording_id: int) -> list[Suggestion]:
         and not _is_read(one, readings, own_reed)
         and not _is_set_right(one, set_right)
     ]
+
+
+def _own_readings(library: Library, recording_id: int) -> list[Reading]:
+    """The readings entered by hand: one taken over from a suggestion stands for that one and for no other."""
+    taken = {(one.start_ms, one.content["quantity"]) for one in library.suggestions.accepted_readings(recording_id)}
+    return [one for one in library.readings.of_recording(recording_id) if (one.at_ms, one.quantity) not in taken]
 
 
 def _is_set_right(one: Suggestion, corrections: Sequence[Correction]) -> bool:

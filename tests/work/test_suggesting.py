@@ -170,6 +170,18 @@ def test_a_reading_in_another_unit_is_the_same_within_rounding(
     assert [one.kind for one in open_ones(library, recording.id)].count("reading") == (0 if is_said else 1)
 
 
+def test_a_reading_taken_over_hides_no_other_of_the_same_value(library: Library) -> None:
+    recording = a_recording(library, reed=library.reeds.add(Reed("B-14")))
+    lines = [
+        a_line(recording, 1_000, "Now eight strokes on the left rail of the upper blade."),
+        a_line(recording, 9_000, "And eight strokes on the right rail."),
+    ]
+    library.lines.hear(recording.id, lines)
+    left, right = [one for one in suggest(library, recording) if one.kind == "reading"]
+    accept(library, left)
+    assert [one.id for one in open_ones(library, recording.id) if one.kind == "reading"] == [right.id]
+
+
 def test_the_unit_used_last_is_known(library: Library) -> None:
     recording = spoken(library)
     for value, unit in (("1.6", "mm"), ("0.063", "in")):

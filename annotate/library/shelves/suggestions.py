@@ -71,6 +71,12 @@ class Suggestions(OfRecording[Suggestion]):
         table = schema.suggestion
         return self.where(table.c.recording_id == recording_id, table.c.state == "open")
 
+    def accepted_readings(self, recording_id: int) -> list[Suggestion]:
+        """The readings of a recording that the maker has taken over, each at the moment it was said."""
+        table = schema.suggestion
+        of_it = table.c.recording_id == recording_id
+        return self.where(of_it, table.c.kind == "reading", table.c.state == "accepted")
+
     def accepted_recaps(self) -> list[Suggestion]:
         """The recaps that are linked to earlier work, of all recordings; their content names its ``tag_id``."""
         table = schema.suggestion
