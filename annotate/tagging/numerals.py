@@ -198,7 +198,7 @@ def _below_hundred(words: Sequence[str], i: int) -> tuple[int, int] | None:
 
 def _decimal(words: Sequence[str], i: int, unit_at: UnitAt) -> tuple[Fraction, int] | None:
     word = words[i]
-    if word in ("minus", "negative") and i + 1 < len(words):
+    if word in ("minus", "negative") and i + 1 < len(words) and words[i + 1] not in ("minus", "negative"):
         rest = _decimal(words, i + 1, unit_at)
         return (-rest[0], rest[1]) if rest else None
     if word == "point" or (word in _NOUGHT and tuple(words[i + 1 : i + 2]) in (("point",), ("comma",))):
@@ -239,7 +239,7 @@ def _after_point(words: Sequence[str], i: int, whole: int) -> tuple[Fraction, in
 
 def _whole(words: Sequence[str], i: int, unit_at: UnitAt) -> tuple[Fraction, int] | None:
     word = words[i]
-    if word[:1].isdigit() or word[:1] == ".":
+    if word[:1].isdigit() or word[:1] in (".", "-"):  # "-5": a number that was put right
         try:
             return Fraction(word), i + 1
         except (ValueError, ZeroDivisionError):

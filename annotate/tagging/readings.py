@@ -24,6 +24,8 @@ _DAMP = (
     "humid", "rh", "hygro", "in the room", "in here", "degrees", "moisture", "dry", "air", "sticky", "sensor",
     "outside", "overnight", "weather", "damp", "soaked", "case", "thermometer",
 )  # fmt: skip
+_COLD = bag("temperature outside weather winter frost frosty freezing cold snow ice")
+_AFTER_CENTS = bag(", . ? on at in so it that now again and but which still too today until when with this here")
 # Dimensions, those first whose words leave least doubt.
 _DIMENSIONS = ("wire_distance", "tip_opening", "diameter", "width", "length", "thickness")
 _ORDER = {quantity: place for place, quantity in enumerate(_DIMENSIONS)}
@@ -169,8 +171,6 @@ def _dimension(found: Reading, clause: Clause, amount: Amount, step: str | None,
     words = set(found.words[clause.start : clause.end])
     if step in ("measure", None) and words & {"bocal", "mandrel"} and words & _SEATS:
         return "length"
-    if step == "clip":
-        return "length"
     if step == "ream":
         seated = words & {"bocal", "mandrel"} or "goes on" in " ".join(found.words[clause.start : amount.start])
         return "length" if seated or named == "length" else "diameter"
@@ -220,6 +220,20 @@ def _named_before(found: Reading, clause: Clause) -> str | None:
     return min(finds - (set() if strong else {"thickness"}), key=_ORDER.__getitem__, default=None)
 
 
+def _is_off_pitch(found: Reading, amount: Amount) -> bool:
+    """ "Needle says minus eight on the A", "plus six now"; not "ten minutes plus two more", "plus or minus two"."""
+    words = found.words
+    sign = amount.start if words[amount.start] == "minus" else amount.start - 1
+    is_sum = words[sign - 1] == "or" or any(other.end == sign for other in found.amounts)
+    return (
+        words[sign] in ("plus", "minus")
+        and not is_sum
+        and words[amount.end] in _AFTER_CENTS
+        and amount.value.denominator == 1
+        and 0 < abs(amount.value) <= 60
+    )
+
+
 def _unsaid(
     found: Reading, clause: Clause, amount: Amount, step: str | None, zones: tuple[str, ...]
 ) -> Measurement | None:
@@ -257,8 +271,7 @@ def _unsaid(
         step == "play" or words[amount.start - 1] in ("a", "equals") or tuned or "pitch" in said
     ):
         return _made(found, "pitch", value, "Hz", None, amount, said=False)
-    signed = words[amount.start] == "minus" or words[amount.start - 1] == "plus"
-    if signed and value.denominator == 1 and 0 < abs(value) <= 60 and "temperature" not in said:
+    if _is_off_pitch(found, amount) and not _COLD & set(said):
         return _made(found, "cents", value, "cents", None, amount, said=False)
     if words[amount.end : amount.end + 2] == ["c", "in"] and 5 <= value <= 40:
         return _made(found, "temperature", value, "°C", None, amount, said=False)

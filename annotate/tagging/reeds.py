@@ -15,6 +15,7 @@ COLOURS = bag(
 )
 _NOTES = frozenset("abcdefg")
 _LAST_OCTAVE = 6  # above the range of any double reed a letter and a number name no note
+_PITCHES = bag("415 430 435 438 439 440 441 442 443 444 445 446 460 465 466")  # Hz that an A is tuned to
 _NAMING = bag("reed read reeds")
 _HANDLED = bag(
     "clip soak sand scrape ream retire bin toss measure crow fetch grab finish rest inspect check tip of for"
@@ -123,8 +124,10 @@ def _is_wrapping(words: Sequence[str], i: int) -> bool:
 
 
 def _is_written(found: Reading, i: int) -> bool:
-    """ "B-7": with a hyphen, as no note is written."""
+    """ "B-7": with a hyphen, as notes hardly are; "A-440" is a pitch."""
     one, two = found.tokens[i], found.tokens[i + 1]
+    if one.word == "a" and two.word in _PITCHES:
+        return False
     return found.text[one.end : two.start] in ("-", "‑", "–") and two.word[0].isdigit()
 
 

@@ -136,12 +136,15 @@ def _several(found: Reading, labels: Sequence[Label], chances: Mapping[str, floa
             at = lost.pop(0) if lost else _whole(found)
             out.append(replace(at, step=step, rules=("step:weight of words", *at.rules[1:])))
     best = _over(chances, "mode", 0.0)[0]
-    return [
-        replace(one, mode=best, rules=(one.rules[0], "mode:weight of words"))
-        if not one.mode or chances.get(f"mode:{one.mode}", 1.0) < bounds.keep
-        else one
-        for one in out
-    ]
+    likely = [one for one in out if one.mode and chances.get(f"mode:{one.mode}", 1.0) >= bounds.keep]
+    if likely and any(one.mode == best for one in likely):
+        # Beside work in the likely mode, work in an unlikely one was none: "the crow is flat, so I will clip it".
+        return [one if one.mode else _in_mode(one, best) for one in out if one in likely or not one.mode]
+    return [one if one in likely else _in_mode(one, best) for one in out]
+
+
+def _in_mode(label: Label, mode: str) -> Label:
+    return replace(label, mode=mode, rules=(label.rules[0], "mode:weight of words"))
 
 
 def _whole(found: Reading) -> Label:

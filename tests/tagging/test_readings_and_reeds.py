@@ -38,6 +38,12 @@ def _readings(text: str) -> list[tuple[str, str, str]]:
         ("The callipers make the tip fifteen millimetres wide.", [("width", "15", "mm")]),
         ("The tuner shows plus twelve on the B flat.", [("cents", "12", "cents")]),
         ("The A reads minus eight on the tuner.", [("cents", "-8", "cents")]),
+        ("The tuner says minus three cents, no, minus five.", [("cents", "-5", "cents")]),
+        ("It swings between minus 5 and plus 5 on every note.", [("cents", "-5", "cents"), ("cents", "5", "cents")]),
+        ("I dust the tip plus two corners.", []),
+        ("Soak it ten minutes plus two more for luck.", [("time", "10", "min")]),
+        ("It reads 442 on the tuner, plus or minus two.", [("pitch", "442", "Hz")]),
+        ("It is minus four outside today.", []),
         ("We're at 441 today.", [("pitch", "441", "Hz")]),
         ("Twenty-two C in here and bone dry, thirty percent.", [("temperature", "22", "°C"), ("humidity", "30", "%")]),
         ("Give it a minute and a half in the water.", [("time", "1.5", "min")]),
@@ -93,6 +99,7 @@ def test_a_length_off_the_front_is_clipped() -> None:
 
 @pytest.mark.parametrize("text", ["B flat is fine", "the low E 3 sags", "wire two is loose", "play C four for me",
                                   "Low A two won't speak", "C four cracks on the attack",
+                                  "A-440 is where my tuner is set",
                                   "I scrape a four millimetre strip"])  # fmt: skip
 def test_notes_and_wires_are_no_reeds(text: str) -> None:
     assert understand(text).reed is None

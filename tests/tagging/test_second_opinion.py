@@ -46,6 +46,13 @@ def test_the_likelier_mode_is_taken() -> None:
     assert (mode, step) == ("plan", "soak")
 
 
+def test_beside_a_plan_what_was_only_found_is_no_work() -> None:
+    text = "The crow is a bit flat still, so I will clip the tip tomorrow."
+    assert [x.mode for x in by_rules(read(text, lexicon())).labels] == ["done", "plan"]
+    chances = _chances(labels_many=0.9, mode_plan=0.9, mode_done=0.1, step_clip=0.9, step_crow=0.9, step_soak=0.1)
+    assert [(mode, step) for mode, step, _, _ in _told(text, chances)] == [("plan", "clip")]
+
+
 def test_few_words_stand_as_the_rules_read_them() -> None:
     assert _told("scrape the back", _chances(labels_some=0.0)) == [("done", "scrape", ("back",), None)]
     assert _told("I love the rails", _chances(step_scrape=0.99)) == []
