@@ -173,7 +173,6 @@ class Recogniser:
             return
         edges = np.cumsum([0, *(len(piece.samples) for piece in pieces)])
         batches = -(-len(pieces) // wishes.batch)
-        self._batched.found.clear()
         segments, _ = self._batched.transcribe(
             np.concatenate([piece.samples for piece in pieces]),
             language=language,
@@ -188,9 +187,10 @@ class Recogniser:
             without_timestamps=not has_times,
         )
         starts = [round(edge / RATE_HZ * 100) - 1 for edge in edges[1:]]
-        for number, found in groupby(segments, key=lambda segment: bisect_right(starts, segment.seek)):
-            parts = list(found)
-            yield _pass(parts, pieces[number], int(edges[number]), self._batched.found.pop(parts[0].seek, NOTHING))
+        with self._batched.own_found() as instead:
+            for number, found in groupby(segments, key=lambda segment: bisect_right(starts, segment.seek)):
+                parts = list(found)
+                yield _pass(parts, pieces[number], int(edges[number]), instead.pop(parts[0].seek, NOTHING))
 
     def _again(self, piece: Piece, language: str) -> Pass:
         """A careful pass over one piece: no hints, with the library's own retries at other temperatures."""

@@ -11,6 +11,7 @@ the text) is kept with the words; ``doubtful`` weighs it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -33,9 +34,13 @@ COLUMNS = 160
 LEAST_SCORE = -0.6
 MOST_STRETCHES = 6
 MOST_CHOICES = 1
+# So many tokens in a few seconds are the model's own loop; it takes no more than 448 at a time.
+MOST_TOKENS = 200
 # The chance of a token that the model gives 0.
 LEAST_CHANCE = 1e-9
 _CAPITALS = frozenset("bcdefgi")
+# What may stand instead of a word, by the piece's place and the number of the word in it.
+Found = dict[int, dict[int, tuple[Instead, ...]]]
 
 
 @dataclass(frozen=True)
@@ -53,9 +58,18 @@ class SecondLook(BatchedInferencePipeline):  # type: ignore[misc]  # the library
 
     def __init__(self, model: Any) -> None:
         super().__init__(model)
-        self.found: dict[int, dict[int, tuple[Instead, ...]]] = {}
+        self.found: Found = {}
         self.least_score = LEAST_SCORE
         self._encoded: Any = None
+
+    @contextmanager
+    def own_found(self) -> Iterator[Found]:
+        """What is ``found`` in one pass: a second pass may be made while the pieces of the first are still read."""
+        before, self.found = self.found, {}
+        try:
+            yield self.found
+        finally:
+            self.found = before
 
     def generate_segment_batched(self, features: Any, tokenizer: Any, options: Any) -> Any:
         encoded, output = super().generate_segment_batched(features, tokenizer, options)
@@ -77,20 +91,25 @@ class SecondLook(BatchedInferencePipeline):  # type: ignore[misc]  # the library
         sounds = np.array(self._encoded)
         rows: list[NDArray[np.float32]] = []
         texts: list[list[int]] = []
+        weighed: list[_Question] = []
         for one in asked:
             seek_s = done[one.piece][0]["seek"] / self.model.frames_per_second
             window = _window(pieces[one.piece], one.first, one.last, seek_s)
-            for words in ((), *one.choices):
-                rows.append(sounds[one.piece, window.start : window.start + COLUMNS])
-                texts.append(tokenizer.encode(window.text(pieces[one.piece], one, words)))
+            given = [tokenizer.encode(window.text(pieces[one.piece], one, words)) for words in ((), *one.choices)]
+            if max(map(len, given)) <= MOST_TOKENS:
+                texts += given
+                rows += [sounds[one.piece, window.start : window.start + COLUMNS]] * len(given)
+                weighed.append(one)
+        if not weighed:
+            return
         chances = iter(self._chances(np.stack(rows), texts, tokenizer))
-        for one in asked:
+        for one in weighed:
             heard = next(chances)
             said = tuple(plain(word["word"]) for word in pieces[one.piece][one.first : one.last])
-            weighed = tuple(
+            better = tuple(
                 Instead(" ".join(said), " ".join(words), round(next(chances) - heard, 2)) for words in one.choices
             )
-            self.found.setdefault(done[one.piece][0]["seek"], {})[one.first] = weighed
+            self.found.setdefault(done[one.piece][0]["seek"], {})[one.first] = better
 
     def _chances(self, sounds: NDArray[np.float32], texts: Sequence[list[int]], tokenizer: Any) -> Iterator[float]:
         import ctranslate2

@@ -5,12 +5,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from faster_whisper.tokenizer import Tokenizer
 
 from annotate.library.codec import line_from, row_of
 from annotate.listen.doubtful import doubtful
 from annotate.listen.misheard import misheard
 from annotate.listen.recognise import Recogniser, Wishes
 from annotate.listen.second_look import _dressed, _window
+from annotate.listen.voiced import pack
 from annotate.model import Instead, Line, Word
 from tests.listen.test_misheard import AROUND
 
@@ -72,3 +74,28 @@ def test_unsure_words_of_a_recording_are_weighed(
     heard = " ".join(line.text for line in found.utterances).lower()
     assert weighed
     assert all(one.heard in heard and one.nats < 5 for one in weighed)
+
+
+def test_a_second_pass_between_two_pieces_loses_nothing_of_the_first(
+    recogniser: Recogniser, talk: np.ndarray, short: np.ndarray, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(recogniser._batched, "least_score", -9.0)
+    pieces = [pack(samples, [(0, len(samples))])[0] for samples in (short, talk)]
+    both = recogniser._passes(pieces, "en", Wishes())
+    next(both)
+    assert len(list(recogniser._passes(pieces[:1], "en", Wishes(), has_times=True))) == 1
+    (last,) = both
+    assert any(word.instead for word in last.words)
+
+
+def test_a_loop_of_words_is_not_asked_about(recogniser: Recogniser, monkeypatch: pytest.MonkeyPatch) -> None:
+    """So many words in a moment are more than the model takes at a time."""
+    look = recogniser._batched
+    monkeypatch.setattr(look, "least_score", -9.0)
+    monkeypatch.setattr(look, "_encoded", np.zeros((1, 1500, 512), np.float32))
+    word = {"word": " bird", "start": 1.0, "end": 1.0, "probability": 0.1}
+    tokenizer = Tokenizer(recogniser._model.hf_tokenizer, True, task="transcribe", language="en")
+    for many, is_asked in ((3, True), (600, False)):
+        with look.own_found() as found:
+            look._look([[{"seek": 0, "words": [word] * many}]], tokenizer)
+        assert bool(found) is is_asked
