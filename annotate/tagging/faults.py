@@ -12,21 +12,6 @@ _GONE = bag(
     "decreased lessened reduced improved eased gone disappeared vanished cured fixed solved went away better stopped "
     "over"
 )
-_SELF = (
-    "no_crow",
-    "slow_response",
-    "leak",
-    "sagging",
-    "swollen",
-    "free",
-    "stuffy",
-    "high_weak",
-    "high_crow",
-    "uneven_blades",
-    "tip_closed",
-    "bump",
-    "unstable",
-)
 
 
 def faults(found: Reading, stands: list[Stand], test: str | None = None) -> list[tuple[int, Find]]:
@@ -158,9 +143,6 @@ def _is_test(found: Reading, fault: Find) -> bool:
         c.id.startswith("leak/") and c.start < fault.end and fault.start < c.end and c.end - c.start > 1
         for c in found.cues
     )
-
-
-_SHUTTING = ("press", "squeez", "pinch", "push", "hold", "get", "to", "with", "suck", "draw")
 
 
 def _is_denied(found: Reading, clause: Clause, fault: Find) -> bool:

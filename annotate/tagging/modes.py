@@ -12,7 +12,6 @@ from annotate.tagging.tenses import is_done_now, is_until, mode_ids, only_weekda
 from annotate.tagging.tokens import is_participle
 
 _MAKER = bag("i we me us")
-_DONE_AUX = bag("am are going let")
 _THINGS = bag("blade blades reed today tonight yesterday it that this one side wire let here there what which morning")
 _HANDIWORK = bag("retire measure clip scrape sand wires ream profile form soak opening inspect")
 
