@@ -215,7 +215,7 @@ def _rename(part: Path, target: Path, sha256: str) -> None:
 def _fetched(places: Places, may_fetch: bool, say: Callable[[str], None]) -> ModelFiles:
     if not may_fetch:
         for damaged in (_own(places) / "model.bin", _hub_model(places)):
-            if damaged and damaged.is_file():
+            if damaged and damaged.is_file() and not _lacks(damaged.parent):
                 raise _fails_check(damaged)
         raise NoModel("there is no speech model on this machine", next_step=WHAT_TO_DO)
     say(f"Fetching the speech model {HUB_NAME} (about {HUB_SIZE_MB} MB, once) from the Hugging Face hub.")

@@ -99,6 +99,12 @@ def test_a_damaged_cache_is_mended_from_the_packages_or_refused(tmp_path: Path) 
     assert sha256_of(model) == RIGHT
 
 
+def test_a_model_without_its_other_files_is_none_and_not_called_damaged(tmp_path: Path) -> None:
+    (find_model(places=places(tmp_path, packages=packages(tmp_path))).folder / "config.json").unlink()
+    with pytest.raises(NoModel, match="there is no speech model"):
+        find_model(places=places(tmp_path))
+
+
 def test_two_at_once_do_no_harm(tmp_path: Path) -> None:
     where = places(tmp_path, packages=packages(tmp_path))
     with ThreadPoolExecutor(4) as pool:
