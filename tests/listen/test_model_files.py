@@ -101,7 +101,7 @@ def test_a_damaged_cache_is_mended_from_the_packages_or_refused(tmp_path: Path) 
 
 def test_a_model_without_its_other_files_is_none_and_not_called_damaged(tmp_path: Path) -> None:
     (find_model(places=places(tmp_path, packages=packages(tmp_path))).folder / "config.json").unlink()
-    with pytest.raises(NoModel, match="there is no speech model"):
+    with pytest.raises(NoModel, match="There is no speech model"):
         find_model(places=places(tmp_path))
 
 
