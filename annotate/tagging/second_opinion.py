@@ -29,6 +29,7 @@ class Bounds:
     many_ruled: float = 0.2  # the same, where they found several
     keep: float = 0.45  # a step or mode that the rules found, where there are several
     add: float = 0.6  # a step that they did not find, there
+    mode: float = 0.3  # where none has as much, that of the rules stays
     zone: float = 0.55
     new_zone: float = 0.85  # a place that the rules left out
     step: float = 0.5  # the step of a line in which the rules found none
@@ -89,8 +90,10 @@ def _over(chances: Mapping[str, float], kind: str, least: float) -> list[str]:
 
 def _the_one(found: Reading, labels: Sequence[Label], chances: Mapping[str, float], bounds: Bounds) -> Label:
     """One piece of work: the likeliest step in the likeliest mode, at the places that are likely."""
-    step, mode = _over(chances, "step", 0.0)[0], _over(chances, "mode", 0.0)[0]
+    step = _over(chances, "step", 0.0)[0]
     same = [one for one in labels if one.step == step]
+    ruled = next((one.mode for one in same), "")
+    mode = next(iter(_over(chances, "mode", bounds.mode)), ruled) or _over(chances, "mode", 0.0)[0]
     like = [one for one in same if one.mode == mode] or same or list(labels) or [_whole(found)]
     label = like[0]
     zones = tuple(_over(chances, "zone", bounds.new_zone))

@@ -81,10 +81,14 @@ def test_the_weights_that_come_with_the_program_are_whole() -> None:
     assert chances["step:soak"] > chances["step:scrape"]
 
 
-def test_what_a_rule_mistakes_is_put_right() -> None:
-    """ "Under" is no pitch here; the line was invented after the weights were made."""
-    text = "And so the old fellow goes under the lamp, and I see that one rail is darker than the other."
-    assert understand(text).symptoms == ("uneven_blades",)
+def test_what_a_rule_mistakes_goes_where_words_speak_against_it() -> None:
+    found = read(
+        "And so the old fellow goes under the lamp, and I see that one rail is darker than the other.", lexicon()
+    )
+    ruled = by_rules(found)
+    assert "flat" in ruled.symptoms  # "under" is no pitch here
+    chances = _chances(fault_flat=0.1, fault_uneven_blades=0.9)
+    assert reconsidered(found, ruled, chances).symptoms == ("uneven_blades",)
 
 
 def test_a_step_the_weights_never_met_stands() -> None:

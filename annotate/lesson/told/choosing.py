@@ -21,11 +21,8 @@ def tag_title(tag: Tag, words: Vocabulary) -> str:
     """What was done where, in the trade's words."""
     step = words.label("steps", tag.step)
     zones = [words.label("zones", zone).lower() for zone in tag.zones]
-    told = [zone for zone in zones if zone not in step.lower()]  # "Clip the tip" has said that it is the tip
-    # Left and right, up and down part two clips of one step; "both" says nothing that parts them.
-    parts = (("sides", tag.side), ("blades", tag.blade))
-    told += [words.label(kind, one).lower() for kind, one in parts if one and one != "both"]
-    return f"{step}: {', '.join(told)}" if told else step
+    told = ", ".join(zone for zone in zones if zone not in step.lower())  # "Clip the tip" has said that it is the tip
+    return f"{step}: {told}" if told else step
 
 
 def clip_of_line(line: Line) -> Clip:
