@@ -89,7 +89,10 @@ def _over(chances: Mapping[str, float], kind: str, least: float) -> list[str]:
 
 
 def _the_one(found: Reading, labels: Sequence[Label], chances: Mapping[str, float], bounds: Bounds) -> Label:
-    """One piece of work: the likeliest step in the likeliest mode, at the places that are likely."""
+    """One piece of work: the likeliest step in the likeliest mode, at the places that are likely.
+
+    Places that the line does not name were named before it; of those its words know nothing, and they stay.
+    """
     step = _over(chances, "step", 0.0)[0]
     same = [one for one in labels if one.step == step]
     ruled = next((one.mode for one in same), "")
@@ -97,7 +100,13 @@ def _the_one(found: Reading, labels: Sequence[Label], chances: Mapping[str, floa
     like = [one for one in same if one.mode == mode] or same or list(labels) or [_whole(found)]
     label = like[0]
     zones = tuple(_over(chances, "zone", bounds.new_zone))
-    known = [zone for one in like for zone in one.zones if chances.get(f"zone:{zone}", 1.0) >= bounds.zone]
+    named = {place.id for place in found.places}
+    known = [
+        zone
+        for one in like
+        for zone in one.zones
+        if chances.get(f"zone:{zone}", 1.0) >= bounds.zone or f"zones:{zone}" not in named
+    ]
     rules = tuple(
         rule if right else f"{rule.partition(':')[0]}:weight of words"
         for rule, right in zip(label.rules, (label.step == step, label.mode == mode), strict=True)
@@ -115,6 +124,8 @@ def _the_one(found: Reading, labels: Sequence[Label], chances: Mapping[str, floa
 
 def _likely(found: Reading, chances: Mapping[str, float], kind: str, ruled: str | None, bounds: Bounds) -> str | None:
     """The likeliest blade or side; one that the rules left out must be likelier, and said of the work."""
+    if ruled and all(place.id != f"{kind}s:{ruled}" for place in found.places):
+        return ruled
     best = next(iter(_over(chances, kind, bounds.side)), None)
     if best is None or best == ruled:
         return best

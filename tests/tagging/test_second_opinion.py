@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from annotate.tagging import lexicon, understand
+from annotate.tagging import Context, lexicon, understand
 from annotate.tagging.second_opinion import reconsidered
 from annotate.tagging.sentence import read
 from annotate.tagging.understand import by_rules
@@ -101,3 +101,10 @@ def test_zones_are_those_of_the_instrument() -> None:
     text = "On this one I lighten the windows a little with the tip of my knife, both sides."
     assert [x.zones for x in understand(text).labels] == [("windows",)]
     assert all("windows" not in x.zones for x in understand(text, words=lexicon("bassoon")).labels)
+
+
+def test_places_named_before_the_line_stay() -> None:
+    context = Context().after(understand("Ten strokes down the left channel of the lower blade."))
+    text = "and then another five strokes right there because it was still a bit thick"
+    (label,) = understand(text, context).labels
+    assert (label.step, label.zones, label.blade, label.side) == ("scrape", ("channels",), "down", "left")
