@@ -74,7 +74,8 @@ def taken_back(text: str, tokens: list[Token], words: Lexicon) -> list[str]:
         _one_is_wire(words, out, fix)
         after = _first_kind(words, out, fix.end, min(len(out), fix.end + (3 if said == ["no"] else 7)))
         after += _amount_after_all(out, fix) if not after else []
-        pairs = [(kind, _last_of_kind(words, out, max(0, fix.start - 10), fix.start, kind), new) for kind, new in after]
+        before = _last_of_each(words, out, max(0, fix.start - 10), fix.start)
+        pairs = [(kind, before.get(kind), new) for kind, new in after]
         pairs = [(k, old, new) for k, old, new in pairs if old and (k != "fault" or is_sure or _is_scale(old, new))]
         changed = {kind for kind, old, new in pairs if old and old.id != new.id}
         for kind, old, new in pairs:
@@ -110,16 +111,19 @@ def _past_denial(words: Lexicon, out: list[str], fix: Find) -> Find:
     if out[fix.end : fix.end + 1] != ["not"]:
         return fix
     end = next((i for i in range(fix.end, min(len(out), fix.end + 5)) if out[i] in (",", "but")), None)
-    before = {old.id for kind in _KINDS if (old := _last_of_kind(words, out, max(0, fix.start - 10), fix.start, kind))}
+    last = _last_of_each(words, out, max(0, fix.start - 10), fix.start)
+    before = {old.id for kind, old in last.items() if kind != "amount"}
     denied = {f.id for _, f in _first_kind(words, out, fix.end, end)} if end else set()
     return Find(fix.id, fix.start, end + 1, fix.said) if end and denied & before else fix
 
 
 def _one_is_wire(words: Lexicon, out: list[str], fix: Find) -> None:
     """ "The front wire, no, the bottom one": one of the wires."""
-    old = _last_of_kind(words, out, max(0, fix.start - 10), fix.start, "zones")
     for i in range(fix.end + 1, min(len(out), fix.end + 4)):
-        if old and old.id.startswith("zones:wire") and out[i] == "one" and out[i - 1] in _ONE_OF_THEM:
+        if out[i] != "one" or out[i - 1] not in _ONE_OF_THEM:
+            continue
+        old = _last_of_each(words, out, max(0, fix.start - 10), fix.start).get("zones")
+        if old and old.id.startswith("zones:wire"):
             out[i] = "wire"
             if old.end - old.start == 2:  # what was said of the first holds for the second
                 out[old.start : old.end] = out[i - 1 : i + 1]
@@ -148,10 +152,11 @@ def _closed(words: Lexicon, out: list[str]) -> None:
         for i in range(1, len(out) - len(said)):
             if tuple(out[i : i + len(said)]) != said or out[i + len(said)] not in (",", "."):
                 continue
-            for kind in ("amount",) if said == ("actually",) else (*_KINDS, "amount"):
-                new = _last_of_kind(words, out, max(0, i - 4), i, kind)
-                old = _last_of_kind(words, out, max(0, i - 10), new.start, kind) if new else None
-                if new and old and old.id != new.id and new.end >= i - 1 and "," in out[old.end : new.start]:
+            for kind, new in _last_of_each(words, out, max(0, i - 4), i).items():
+                if said == ("actually",) and kind != "amount":
+                    continue
+                old = _last_of_each(words, out, max(0, i - 10), new.start).get(kind)
+                if old and old.id != new.id and new.end >= i - 1 and "," in out[old.end : new.start]:
                     _replace(out, old, new)
 
 
@@ -207,9 +212,6 @@ def _amount_after_all(out: list[str], fix: Find) -> list[tuple[str, Find]]:
     return [("amount", Find(f"amount:{decimal(near[0].value)}", near[0].start, near[0].end))]
 
 
-_KINDS = ("zones", "blades", "sides", "fault")
-
-
 def _kinds_in(words: Lexicon, piece: list[str]) -> list[tuple[str, Find]]:
     """Every place and fault of a piece of the line, each with its kind."""
     places = [(f.id.split(":")[0], f) for f in places_in(words, [*piece, "."])]
@@ -231,10 +233,10 @@ def _first_kind(words: Lexicon, plain: list[str], start: int, end: int) -> list[
     return out
 
 
-def _last_of_kind(words: Lexicon, plain: list[str], start: int, end: int, kind: str) -> Find | None:
+def _last_of_each(words: Lexicon, plain: list[str], start: int, end: int) -> dict[str, Find]:
+    """The last place, fault and amount of each kind in a piece of the line."""
     piece = plain[start:end]
-    if kind == "amount":
-        said = amounts(piece)
-        return Find(f"amount:{decimal(said[-1].value)}", said[-1].start + start, said[-1].end + start) if said else None
-    found = [f for k, f in _kinds_in(words, piece) if k == kind]
-    return Find(found[-1].id, found[-1].start + start, found[-1].end + start) if found else None
+    found = {kind: Find(f.id, f.start + start, f.end + start) for kind, f in _kinds_in(words, piece)}
+    for said in amounts(piece)[-1:]:
+        found["amount"] = Find(f"amount:{decimal(said.value)}", said.start + start, said.end + start)
+    return found

@@ -56,8 +56,8 @@ def reconsidered(
     if chances["labels:some"] < bounds.some or not likely:
         labels: list[Label] = []
     elif chances["labels:many"] < many:
-        labels = [_the_one(found, ruled.labels, chances, bounds)]
-        labels = [replace(labels[0], symptoms=(*labels[0].symptoms, *more))]
+        one = _the_one(found, ruled.labels, chances, bounds)
+        labels = [replace(one, symptoms=(*one.symptoms, *more))]
     else:
         labels = _several(found, ruled.labels, chances, bounds)
     labels = [

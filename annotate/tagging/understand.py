@@ -62,8 +62,13 @@ def _measured_again(found: Reading, ruled: Understanding, weighed: Understanding
         return weighed
     label = weighed.labels[0]
     said = [m for clause in found.clauses for m in readings(found, clause, label.step, label.zones)]
-    said = [m for m in said if label.mode != "negated" or m.quantity != "strokes"]
+    said = _made(said, label.mode)
     return replace(weighed, measurements=tuple(said)) if len(said) >= len(ruled.measurements) else weighed
+
+
+def _made(said: list[Measurement], mode: str) -> list[Measurement]:
+    """Without the strokes that are said not to be made."""
+    return [m for m in said if mode != "negated" or m.quantity != "strokes"]
 
 
 def by_rules(found: Reading, context: Context | None = None, known_reeds: Sequence[str] = ()) -> Understanding:
@@ -109,7 +114,7 @@ def _labels(
             if step in (None, "measure") and labels and tells_result(found, clause):
                 step = labels[-1][1].step
             said = readings(found, clause, step, zones)
-            measured += [m for m in said if stand.mode != "negated" or m.quantity != "strokes"]
+            measured += _made(said, stand.mode)
             said = [m for m in said if not is_aim(found, clause)]
             bare = (
                 label is None

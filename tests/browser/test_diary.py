@@ -263,12 +263,18 @@ def test_two_windows_never_overwrite_each_other(site: Site, seeded: Seeded, page
     expect(page.locator(".is-tag").filter(has_text="Scrape")).to_contain_text("From the second window.")
 
 
-def test_two_windows_write_the_same_line(site: Site, seeded: Seeded, page: Page) -> None:
+def both_edit_a_line(site: Site, seeded: Seeded, page: Page) -> Page:
+    """A second window; in both the second line is being edited."""
     other = page.context.new_page()
     for window in (page, other):
         opened(window, site, seeded)
         window.locator(".diary-row").nth(1).get_by_role("link").focus()
         window.keyboard.press("l")
+    return other
+
+
+def test_two_windows_write_the_same_line(site: Site, seeded: Seeded, page: Page) -> None:
+    other = both_edit_a_line(site, seeded, page)
     page.locator(".diary-line-field").fill("From the first window.")
     page.keyboard.press("Enter")
     expect(other.locator(".diary-row").nth(1)).not_to_have_attribute("data-version", "1")
@@ -283,11 +289,7 @@ def test_two_windows_write_the_same_line(site: Site, seeded: Seeded, page: Page)
 
 
 def test_a_line_struck_out_elsewhere_leaves_what_is_being_written(site: Site, seeded: Seeded, page: Page) -> None:
-    other = page.context.new_page()
-    for window in (page, other):
-        opened(window, site, seeded)
-        window.locator(".diary-row").nth(1).get_by_role("link").focus()
-        window.keyboard.press("l")
+    other = both_edit_a_line(site, seeded, page)
     page.locator(".diary-line-field").fill("Half a sentence")
     other.get_by_role("button", name="Strike the line out").click()
     expect(other.locator(".diary-text")).to_have_count(2)
